@@ -1,0 +1,84 @@
+#pragma once
+#include <filesystem>
+#include <functional>
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "stumpwise/records/records.h"
+#include "stumpwise/weather/series.h"
+
+namespace stumpwise::book {
+
+/// A trained model of one species: what `learn` stores, opaque to the book (JSON text) with what it was made from.
+struct ModelRecord { std::string ground, species, version, json; Instant made; };
+/// A forecast as it was written when made (design.md section 2, Score): never changed.
+struct ForecastRecord { std::string ground, species; Instant issued; Date date; double index = 0, low90 = 0, high90 = 0; std::string basis; };
+/// An entry of the list of files in NAME.files.
+struct FileRecord { std::string name, sha256, role, ground; };
+
+/// What the user owns: NAME.gpkg and NAME.files/. Every record goes through here; SQLite stays inside.
+class Book {
+ public:
+  /// Makes a new one; Error(store_failed) where it exists.
+  static Book create(const std::filesystem::path& path);
+  /// Opens and migrates; Error(stale_version) for one from a newer program, Error(not_found), Error(bad_format) for a file
+  /// that is no book. `read_only` never changes the file.
+  static Book open(const std::filesystem::path& path, bool read_only = false);
+  Book(Book&&) noexcept;
+  Book& operator=(Book&&) noexcept;
+  ~Book();
+
+  const std::filesystem::path& path() const;
+  /// NAME.files beside the book.
+  std::filesystem::path files_folder() const;
+  int schema_version() const;
+  /// Runs `action` in one transaction: all of it or nothing. Nested calls join the outer one.
+  void transaction(const std::function<void()>& action);
+
+  void set(const std::string& key, const std::string& value);
+  std::optional<std::string> get(const std::string& key) const;
+
+  void put_ground(const records::GroundRecord& ground);      ///< replaces the one of that name
+  std::vector<records::GroundRecord> grounds() const;
+  std::optional<records::GroundRecord> ground(const std::string& name) const;
+  void replace_hosts(const std::string& ground, const std::vector<records::HostRecord>& hosts);
+  std::vector<records::HostRecord> hosts(const std::string& ground) const;
+  void replace_access(const std::string& ground, const std::vector<records::AccessArea>& areas);
+  std::vector<records::AccessArea> access(const std::string& ground) const;
+  void replace_history(const std::string& ground, const std::vector<records::HistoryArea>& areas);
+  std::vector<records::HistoryArea> history(const std::string& ground) const;
+  void put_file(const FileRecord& file);
+  std::vector<FileRecord> files(const std::string& ground) const;
+
+  /// Adds or replaces days of a station by date; returns how many were new and how many replaced.
+  struct Stored { int added = 0, replaced = 0; };
+  Stored put_weather(const weather::Series& series);
+  std::vector<weather::Station> stations() const;
+  weather::Series weather(const std::string& station_id) const;
+  void put_note(const records::WeatherNote& note);           ///< merges fields of the same day
+  std::vector<records::WeatherNote> notes() const;
+  void replace_forecast(Date issued, const std::vector<records::ForecastDayRecord>& days);
+  std::vector<records::ForecastDayRecord> forecast() const;  ///< the newest
+
+  std::int64_t add_outing(const records::Outing& outing);    ///< with its track, targets and finds, whole or absent
+  std::vector<records::Outing> outings(const std::string& ground, bool with_tracks = true) const;
+  std::optional<records::Outing> outing(std::int64_t id) const;
+  void replace_track(std::int64_t outing, const std::vector<records::TrackPoint>& track);
+  std::int64_t add_find(const records::Find& find);
+  std::vector<records::Find> finds(const std::string& ground) const;
+
+  void put_model(const ModelRecord& model);
+  std::optional<ModelRecord> model(const std::string& ground, const std::string& species) const;
+  void add_forecasts(const std::vector<ForecastRecord>& forecasts);
+  std::vector<ForecastRecord> forecasts() const;
+
+ private:
+  struct Impl;
+  explicit Book(std::unique_ptr<Impl> impl);
+  std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace stumpwise::book

@@ -1,0 +1,55 @@
+#pragma once
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "stumpwise/species/profile.h"
+
+namespace stumpwise::species {
+
+struct Region { std::string code, name; bool dangers_covered = false; std::string note; };
+
+/// How a name was understood: said to the user whenever it was not the accepted name itself.
+struct Resolution {
+  std::string id;           ///< empty: not known
+  std::string asked;
+  std::string matched;      ///< the name in the book that fitted
+  std::string said;         ///< "Polyporus squamosus is now Cerioporus squamosus"; empty for an exact accepted name or id
+  std::vector<std::string> near;  ///< where it is not known, or two fit
+};
+
+/// Every profile, the vocabulary, syndromes, guilds, regions and sources of one data folder.
+class Library {
+ public:
+  /// Reads `folder`/profiles. Every fault of every file is listed with file, line and field.
+  static Parsed<Library> read(const std::filesystem::path& folder);
+  const std::vector<Profile>& profiles() const { return profiles_; }
+  const Profile* find(const std::string& id) const;
+  /// Any name: id, accepted, synonym, vernacular, "Genus epithet" misspelt by a letter or two (case and accents folded).
+  Resolution resolve(const std::string& name) const;
+  /// As resolve, but throws Error(not_found) with the nearest names; `said` collects what was done.
+  const Profile& require(const std::string& name, std::vector<std::string>* said = nullptr) const;
+  const std::vector<Character>& characters() const { return characters_; }
+  const Character* character(const std::string& id) const;
+  const std::vector<Syndrome>& syndromes() const { return syndromes_; }
+  const std::vector<Region>& regions() const { return regions_; }
+  /// Region codes of "EU+NA-E"; throws Error(bad_value) naming the codes that are known.
+  std::vector<std::string> parse_regions(const std::string& text) const;
+  const std::map<std::string, std::string>& sources() const { return sources_; }
+  /// Hash of everything read: derived files depend on it.
+  const std::string& version() const { return version_; }
+
+ private:
+  friend class LibraryReader;
+  std::vector<Profile> profiles_;
+  std::vector<Character> characters_;
+  std::vector<Syndrome> syndromes_;
+  std::vector<Region> regions_;
+  std::map<std::string, std::string> sources_;
+  std::string version_;
+};
+
+/// Faults that need all files together: symmetry of pairs, dangling ids, must-sees, units, closure of each edible.
+std::vector<Issue> check_library(const Library& library);
+
+}  // namespace stumpwise::species
