@@ -1,0 +1,1 @@
+#include "stumpwise/demo/valley.h"

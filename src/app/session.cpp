@@ -1,0 +1,1 @@
+#include "stumpwise/app/session.h"

@@ -1,0 +1,1 @@
+#include "stumpwise/book/book.h"

@@ -1,0 +1,1 @@
+#include "stumpwise/caution/caution.h"

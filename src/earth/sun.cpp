@@ -1,0 +1,1 @@
+#include "stumpwise/earth/sun.h"

@@ -1,0 +1,1 @@
+#include "stumpwise/exchange/gpx.h"

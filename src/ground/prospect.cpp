@@ -1,0 +1,1 @@
+#include "stumpwise/ground/prospect.h"

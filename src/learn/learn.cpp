@@ -1,0 +1,1 @@
+#include "stumpwise/learn/learn.h"

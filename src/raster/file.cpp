@@ -1,0 +1,1 @@
+#include "stumpwise/raster/file.h"

@@ -1,0 +1,1 @@
+#include "stumpwise/raster/vector.h"

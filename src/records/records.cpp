@@ -1,0 +1,1 @@
+#include "stumpwise/records/records.h"

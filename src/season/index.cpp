@@ -1,0 +1,1 @@
+#include "stumpwise/season/index.h"

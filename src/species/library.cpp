@@ -1,0 +1,1 @@
+#include "stumpwise/species/library.h"

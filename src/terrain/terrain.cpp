@@ -1,0 +1,1 @@
+#include "stumpwise/terrain/terrain.h"

@@ -1,0 +1,1 @@
+#include "stumpwise/walk/route.h"

@@ -1,0 +1,1 @@
+#include "stumpwise/walk/travel.h"

@@ -1,0 +1,1 @@
+#include "stumpwise/weather/site.h"
