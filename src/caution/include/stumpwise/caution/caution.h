@@ -37,7 +37,20 @@ void Cautioned<T>::add(const Caution& caution) {
   cautions_.push_back(caution);
 }
 
-/// Wording that may never be printed (the-job.md I): each hit with the words around it. Empty = clean.
+/// Wording that may never be printed (the-job.md I, rules 1 and 2): each hit with the words around it. Empty = clean.
+/// What is looked for, case folded, between word boundaries:
+///   1. "safe" (so also "safe to eat"), "eaten safely", "safely eaten", "edible: yes", "confirmed edible", "100 %", "100%",
+///      "100 percent", "foolproof", "no look-alikes" in any spelling, "no doubles" where nothing limits it to this book.
+///   2. a probability (a number with %, "percent", or the words probability, chance, likelihood, odds, confidence) within
+///      five words of a food word (edible, edibility, eatable, eat, eaten, eating) in the same sentence.
+/// What is let through, and nothing else:
+///   - other words that hold one of these: "unsafe", "safety", "safeguard", "1100 %";
+///   - "safe" directly after "not" or "never", for that is a warning;
+///   - a length of a style sheet or a picture: "width: 100%", width="100%".
 std::vector<std::string> forbidden_wording(std::string_view text);
+
+/// Wording that may never stand near an illness (the-job.md B14): "mild", "mildly", "unlikely", "wait and see", "harmless",
+/// "probably fine", "no need to". Empty = clean.
+std::vector<std::string> forbidden_illness_wording(std::string_view text);
 
 }  // namespace stumpwise::caution

@@ -36,6 +36,8 @@ class Library {
   /// Region codes of "EU+NA-E"; throws Error(bad_value) naming the codes that are known.
   std::vector<std::string> parse_regions(const std::string& text) const;
   const std::map<std::string, std::string>& sources() const { return sources_; }
+  const std::vector<Guild>& guilds() const { return guilds_; }
+  const Syndrome* syndrome(const std::string& id) const;
   /// Hash of everything read: derived files depend on it.
   const std::string& version() const { return version_; }
 
@@ -45,11 +47,26 @@ class Library {
   std::vector<Character> characters_;
   std::vector<Syndrome> syndromes_;
   std::vector<Region> regions_;
+  std::vector<Guild> guilds_;
   std::map<std::string, std::string> sources_;
   std::string version_;
 };
 
-/// Faults that need all files together: symmetry of pairs, dangling ids, must-sees, units, closure of each edible.
+/// Faults that need all files together: symmetry of pairs, dangling ids, must-sees (G7), pairs against G2 to G4, closure
+/// of each edible over the dangers of its regions. Faults must be mended; warnings are places where the gate stays shut.
 std::vector<Issue> check_library(const Library& library);
+
+/// Which characters could tell `name` from `danger`: those that may count for the gate (G3) and for which some reading
+/// inside the name's own states lies wholly outside the danger's (numbers: the middle of the name's usual range outside
+/// the danger's min..max). Perishable absences (G4) and characters that the danger does not record are left out.
+std::vector<std::string> separating_characters(const Library& library, const Profile& name, const Profile& danger);
+
+/// How much of the knowledge rests on what.
+struct Provenance {
+  int profiles = 0, values = 0, cited = 0, memory = 0, assumption = 0, common_practice = 0, disputed = 0;
+  int pairs = 0, blocked_pairs = 0, pending_pairs = 0;  ///< each pair of two profiles counted once
+  std::vector<std::string> never_above_candidate;       ///< edibles with a blocked or pending pair, or without must-sees
+};
+Provenance provenance(const Library& library);
 
 }  // namespace stumpwise::species

@@ -45,6 +45,9 @@ struct Character {
   double minutes = 1;          ///< what it takes to observe
   std::string how;             ///< G H B P R M
   std::string note;
+  std::string part_of;         ///< "C32" for "C32.length": a reading of its own, but one character of section D
+  std::vector<std::string> perishable;  ///< states that are absences which weather or age can make: never contradict (G4)
+  std::vector<std::string> timed;       ///< absences that count only as a timed test of a fresh body (G4)
 };
 
 /// A pair of this taxon with another: which characters tell them apart.
@@ -60,7 +63,9 @@ struct Pair {
 struct Name {
   std::string text;
   std::string authorship;
-  std::string status;  ///< accepted, synonym, group, misspelling, vernacular
+  /// accepted (one, the first), synonym, misspelling, vernacular, or group: another accepted species that this profile
+  /// covers as well ("Morchella esculenta" in E02).
+  std::string status;
   int year = 0;
   std::string source = "memory";
 };
@@ -95,6 +100,8 @@ struct Triggers {
   std::optional<double> frost_kill_degc;    ///< nothing: frost does not end it
   std::map<std::string, std::string> sources;  ///< field to source key
 };
+
+struct Guild { std::string id; Triggers triggers; };  ///< a row of profiles/guilds.toml
 
 struct HostWeight {
   std::string genus;
@@ -149,7 +156,9 @@ struct Profile {
   std::vector<std::string> cautions;  ///< ids of caution texts that must stand with it
   Triggers triggers;
   GroundPrior ground;
-  std::string file;  ///< where it was read
+  std::map<std::string, std::string> sources;  ///< source of the plain fields: family, order, regions, months ...
+  std::string file;                            ///< where it was read
+  std::map<std::string, int> lines;            ///< field ("characters.C02", "pair.X09", "must_see") to its line
   const std::string& name() const { return names.front().text; }
   std::string vernacular() const;  ///< first English name, or ""
 };
