@@ -15,11 +15,15 @@ struct Token {
   bool stop = false;
 };
 
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
-bool is_letter(char c) { return (c >= 'a' && c <= 'z') || static_cast<unsigned char>(c) >= 0x80; }
+bool is_digit(char c) {
+  return c >= '0' && c <= '9';
+}
+bool is_letter(char c) {
+  return (c >= 'a' && c <= 'z') || static_cast<unsigned char>(c) >= 0x80;
+}
 
-/// Folded words and numbers ("100", "0.5"), "%" and ":" as tokens of their own; no-break blanks, hyphens and underlines
-/// part words, so that "look-alikes" and "look alikes" read the same.
+/// Folded words and numbers ("100", "0.5"), "%" and ":" as tokens of their own; no-break blanks, hyphens and
+/// underlines part words, so that "look-alikes" and "look alikes" read the same.
 std::vector<Token> tokens_of(const std::string& text) {
   std::vector<Token> tokens;
   for (std::size_t i = 0; i < text.size();) {
@@ -34,14 +38,17 @@ std::vector<Token> tokens_of(const std::string& text) {
       i = end;
     } else if (is_digit(c)) {
       std::size_t end = i;
-      while (end < text.size() && (is_digit(text[end]) || ((text[end] == '.' || text[end] == ',') && end + 1 < text.size() && is_digit(text[end + 1]))))
+      while (end < text.size() && (is_digit(text[end]) || ((text[end] == '.' || text[end] == ',') &&
+                                                           end + 1 < text.size() && is_digit(text[end + 1]))))
         ++end;
       tokens.push_back({text.substr(i, end - i), i, end, false});
       i = end;
     } else {
       if (c == '%' || c == ':' || c == '=') tokens.push_back({std::string(1, c), i, i + 1, false});
-      const bool ends = (c == '.' || c == '!' || c == '?' || c == ';') && (i + 1 == text.size() || text[i + 1] == ' ' || text[i + 1] == '\n');
-      if (ends || c == '\n' || c == '<' || c == '>' || c == '{' || c == '}') tokens.push_back({"", i, i + 1, true});
+      const bool ends = (c == '.' || c == '!' || c == '?' || c == ';') &&
+                        (i + 1 == text.size() || text[i + 1] == ' ' || text[i + 1] == '\n');
+      if (ends || c == '\n' || c == '<' || c == '>' || c == '{' || c == '}')
+        tokens.push_back({"", i, i + 1, true});
       ++i;
     }
   }
@@ -54,12 +61,14 @@ bool any_of_words(const std::string& word, std::initializer_list<const char*> wo
 
 bool is_hundred(const std::string& number) {
   if (number.compare(0, 3, "100") != 0) return false;
-  return number.size() == 3 || ((number[3] == '.' || number[3] == ',') && number.find_first_not_of('0', 4) == std::string::npos);
+  return number.size() == 3 ||
+         ((number[3] == '.' || number[3] == ',') && number.find_first_not_of('0', 4) == std::string::npos);
 }
 
 class Scan {
  public:
-  explicit Scan(std::string_view text) : original_(text), folded_(base::lower(text)), tokens_(tokens_of(folded_)) {}
+  explicit Scan(std::string_view text)
+      : original_(text), folded_(base::lower(text)), tokens_(tokens_of(folded_)) {}
 
   std::vector<std::string> forbidden() {
     for (std::size_t i = 0; i < tokens_.size(); ++i) {
@@ -101,8 +110,10 @@ class Scan {
   /// Rule 1, the words.
   void find_promise(std::size_t i) {
     if (at(i) == "safe" && !(i > 0 && any_of_words(at(i - 1), {"not", "never"}))) hit(i, i);
-    if (run(i, {"safely", "eaten"}) || run(i, {"eaten", "safely"}) || run(i, {"eat", "safely"})) hit(i, i + 1);
-    if (at(i) == "edible" && any_of_words(at(i + 1), {":", "="}) && any_of_words(at(i + 2), {"yes", "true"})) hit(i, i + 2);
+    if (run(i, {"safely", "eaten"}) || run(i, {"eaten", "safely"}) || run(i, {"eat", "safely"}))
+      hit(i, i + 1);
+    if (at(i) == "edible" && any_of_words(at(i + 1), {":", "="}) && any_of_words(at(i + 2), {"yes", "true"}))
+      hit(i, i + 2);
     if (run(i, {"confirmed", "edible"})) hit(i, i + 1);
     if (any_of_words(at(i), {"foolproof", "idiotproof"}) || run(i, {"fool", "proof"})) hit(i, i);
     if (at(i) == "no" && (any_of_words(at(i + 1), {"lookalike", "lookalikes"}))) hit(i, i + 1);
@@ -111,18 +122,22 @@ class Scan {
     if (run(i, {"no", "dangerous", "doubles"}) && !any_of_words(at(i + 3), {"in", "of"})) hit(i, i + 2);
   }
 
-  bool percent(std::size_t i) const { return any_of_words(at(i), {"%", "percent"}) || run(i, {"per", "cent"}); }
+  bool percent(std::size_t i) const {
+    return any_of_words(at(i), {"%", "percent"}) || run(i, {"per", "cent"});
+  }
 
   /// Rule 1, the figure. Lengths of style sheets and pictures are let through.
   void find_hundred(std::size_t i) {
     if (at(i).empty() || !is_hundred(at(i)) || !percent(i + 1)) return;
     const bool length = i >= 2 && any_of_words(at(i - 1), {":", "="}) &&
-                        any_of_words(at(i - 2), {"width", "height", "size", "basis", "top", "left", "right", "bottom", "radius", "inset"});
+                        any_of_words(at(i - 2), {"width", "height", "size", "basis", "top", "left", "right",
+                                                 "bottom", "radius", "inset"});
     if (!length) hit(i, i + 1);
   }
 
   bool probability(std::size_t i) const {
-    if (any_of_words(at(i), {"probability", "probabilities", "chance", "likelihood", "odds", "confidence"})) return true;
+    if (any_of_words(at(i), {"probability", "probabilities", "chance", "likelihood", "odds", "confidence"}))
+      return true;
     return !at(i).empty() && is_digit(at(i)[0]) && percent(i + 1);
   }
 
@@ -144,7 +159,11 @@ class Scan {
 
 }  // namespace
 
-std::vector<std::string> forbidden_wording(std::string_view text) { return Scan(text).forbidden(); }
-std::vector<std::string> forbidden_illness_wording(std::string_view text) { return Scan(text).illness(); }
+std::vector<std::string> forbidden_wording(std::string_view text) {
+  return Scan(text).forbidden();
+}
+std::vector<std::string> forbidden_illness_wording(std::string_view text) {
+  return Scan(text).illness();
+}
 
 }  // namespace stumpwise::caution

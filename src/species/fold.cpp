@@ -6,12 +6,14 @@ namespace stumpwise::species {
 
 namespace {
 
-/// Base letters of U+00C0..U+017F (Latin-1 letters and Latin Extended-A), one text per code point, upper and lower alike.
+/// Base letters of U+00C0..U+017F (Latin-1 letters and Latin Extended-A), one text per code point, upper and
+/// lower alike.
 const char* base_letters(std::uint32_t code) {
   static constexpr const char* kLatin1[] = {
-      "a", "a", "a", "a", "a", "a", "ae", "c", "e", "e", "e", "e", "i", "i", "i", "i", "d", "n", "o", "o", "o", "o",
-      "o", " ", "o", "u", "u", "u", "u", "y", "th", "ss", "a", "a", "a", "a", "a", "a", "ae", "c", "e", "e", "e", "e",
-      "i", "i", "i", "i", "d", "n", "o", "o", "o", "o", "o", " ", "o", "u", "u", "u", "u", "y", "th", "y"};
+      "a", "a", "a", "a", "a", "a", "ae", "c", "e", "e", "e", "e", "i", "i", "i",  "i",
+      "d", "n", "o", "o", "o", "o", "o",  " ", "o", "u", "u", "u", "u", "y", "th", "ss",
+      "a", "a", "a", "a", "a", "a", "ae", "c", "e", "e", "e", "e", "i", "i", "i",  "i",
+      "d", "n", "o", "o", "o", "o", "o",  " ", "o", "u", "u", "u", "u", "y", "th", "y"};
   static constexpr const char kExtended[] =
       "aaaaaaccccccccddddeeeeeeeeeegggggggghhhhiiiiiiiiiiiijjkkklllllll"
       "lllnnnnnnnnnoooooooorrrrrrssssssssttttttuuuuuuuuuuuuwwyyyzzzzzzs";
@@ -25,16 +27,20 @@ const char* base_letters(std::uint32_t code) {
   return nullptr;
 }
 
-/// The code point of a two- or three-byte sequence at `i`, which moves past it; 0 for anything else (one byte passed).
+/// The code point of a two- or three-byte sequence at `i`, which moves past it; 0 for anything else (one byte
+/// passed).
 std::uint32_t next_code(std::string_view text, std::size_t& i) {
-  const auto byte = [&](std::size_t k) { return static_cast<std::uint32_t>(static_cast<unsigned char>(text[k])); };
+  const auto byte = [&](std::size_t k) {
+    return static_cast<std::uint32_t>(static_cast<unsigned char>(text[k]));
+  };
   const std::uint32_t first = byte(i);
   if ((first & 0xE0) == 0xC0 && i + 1 < text.size() && (byte(i + 1) & 0xC0) == 0x80) {
     const std::uint32_t code = ((first & 0x1F) << 6) | (byte(i + 1) & 0x3F);
     i += 2;
     return code;
   }
-  if ((first & 0xF0) == 0xE0 && i + 2 < text.size() && (byte(i + 1) & 0xC0) == 0x80 && (byte(i + 2) & 0xC0) == 0x80) {
+  if ((first & 0xF0) == 0xE0 && i + 2 < text.size() && (byte(i + 1) & 0xC0) == 0x80 &&
+      (byte(i + 2) & 0xC0) == 0x80) {
     const std::uint32_t code = ((first & 0x0F) << 12) | ((byte(i + 1) & 0x3F) << 6) | (byte(i + 2) & 0x3F);
     i += 3;
     return code;

@@ -12,10 +12,14 @@ namespace fs = std::filesystem;
 
 std::string group_name(Group group) {
   switch (group) {
-    case Group::edible: return "edible";
-    case Group::conditional: return "conditional";
-    case Group::harmless: return "harmless";
-    case Group::dangerous: return "dangerous";
+    case Group::edible:
+      return "edible";
+    case Group::conditional:
+      return "conditional";
+    case Group::harmless:
+      return "harmless";
+    case Group::dangerous:
+      return "dangerous";
   }
   return "";
 }
@@ -45,7 +49,8 @@ void LibraryReader::with_file(const fs::path& path, Use use) {
     top.finish();
   } catch (const toml::parse_error& error) {
     issues.push_back({Severity::fault, shown, static_cast<int>(error.source().begin.line), "",
-                      std::string(error.description()) + " (column " + std::to_string(error.source().begin.column) +
+                      std::string(error.description()) + " (column " +
+                          std::to_string(error.source().begin.column) +
                           "); nothing else of this file was read"});
   }
 }
@@ -75,7 +80,9 @@ Parsed<Library> LibraryReader::read() {
   return std::move(result_);
 }
 
-Parsed<Library> Library::read(const fs::path& folder) { return LibraryReader(folder).read(); }
+Parsed<Library> Library::read(const fs::path& folder) {
+  return LibraryReader(folder).read();
+}
 
 const Profile* Library::find(const std::string& id) const {
   for (const Profile& profile : profiles_)

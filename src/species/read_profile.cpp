@@ -8,8 +8,9 @@ namespace stumpwise::species {
 namespace {
 
 const std::vector<std::string> kStatuses = {"accepted", "synonym", "group", "misspelling", "vernacular"};
-const std::vector<std::string> kCovariates = {"host",          "dead_wood",      "canopy",    "wetness",       "heat_load", "slope",
-                                              "position_fine", "position_broad", "elevation", "water_distance"};
+const std::vector<std::string> kCovariates = {"host",      "dead_wood",     "canopy",        "wetness",
+                                              "heat_load", "slope",         "position_fine", "position_broad",
+                                              "elevation", "water_distance"};
 
 bool among(const std::vector<std::string>& list, const std::string& text) {
   return std::find(list.begin(), list.end(), text) != list.end();
@@ -38,46 +39,14 @@ void LibraryReader::read_profile(Section& top) {
     top.fault("id", "\"" + profile.id + "\" is no id: E, O, N or X and a number");
   const std::string stem = std::filesystem::path(top.file()).filename().string();
   if (!profile.id.empty() && stem.rfind(profile.id + "-", 0) != 0)
-    top.fault("id", "\"" + profile.id + "\" does not begin the name of the file: " + profile.id + "-genus-epithet.toml");
+    top.fault("id", "\"" + profile.id + "\" does not begin the name of the file: " + profile.id +
+                        "-genus-epithet.toml");
   const std::string group = top.text("group");
   if (const auto known = group_of(group))
     profile.group = *known;
   else if (!group.empty())
     top.fault("group", "is \"" + group + "\", must be edible, conditional, harmless or dangerous");
-  profile.summary = top.text("summary");
-  profile.family = top.text("family");
-  profile.order = top.text("order");
-  profile.treatment_date = top.text("treatment_date");
-  profile.regions = top.texts("regions", true);
-  for (const std::string& code : profile.regions)
-    if (std::none_of(result_.value.regions_.begin(), result_.value.regions_.end(),
-                     [&](const Region& region) { return region.code == code; }))
-      top.fault("regions", "\"" + code + "\" is not in profiles/regions.toml");
-  if (const toml::node* node = top.take("months"); node && node->is_array()) {
-    for (const toml::node& item : *node->as_array()) {
-      const auto month = item.value_exact<std::int64_t>();
-      if (!month || *month < 1 || *month > 12)
-        top.fault("months", "must be whole numbers from 1 to 12");
-      else if (!profile.months.empty() && *month <= profile.months.back())
-        top.fault("months", "must rise, each once");
-      else
-        profile.months.push_back(static_cast<int>(*month));
-    }
-  } else {
-    top.fault("months", "must be a list of months, months = [9, 10]");
-  }
-  profile.also_dangers = top.texts("also_dangers", false);
-  for (const std::string& id : profile.also_dangers)
-    if (!result_.value.syndrome(id)) top.fault("also_dangers", "\"" + id + "\" is not in profiles/syndromes.toml");
-  profile.cautions = top.texts("cautions", true);
-  profile.must_see = top.texts("must_see", false);
-  profile.sources = top.text_map("sources");
-  check_sources(top, profile.sources);
-  for (const auto& [field, source] : profile.sources)
-    if (!among({"family", "order", "treatment_date", "regions", "months", "summary", "also_dangers"}, field))
-      top.fault("sources", "\"" + field + "\" is not a plain field; write its source beside the value");
-  for (const char* field : {"id", "group", "regions", "months", "must_see", "cautions", "also_dangers"})
-    profile.lines[field] = top.line(field);
+  read_plain_fields(top, profile);
   read_names(top, profile);
   read_hosts(top, profile);
   read_characters_of(top, profile);
@@ -92,6 +61,48 @@ void LibraryReader::read_profile(Section& top) {
   if (!profile.id.empty() && !profile.names.empty()) result_.value.profiles_.push_back(std::move(profile));
 }
 
+void LibraryReader::read_plain_fields(Section& top, Profile& profile) {
+  profile.summary = top.text("summary");
+  profile.family = top.text("family");
+  profile.order = top.text("order");
+  profile.treatment_date = top.text("treatment_date");
+  profile.regions = top.texts("regions", true);
+  for (const std::string& code : profile.regions)
+    if (std::none_of(result_.value.regions_.begin(), result_.value.regions_.end(),
+                     [&](const Region& region) { return region.code == code; }))
+      top.fault("regions", "\"" + code + "\" is not in profiles/regions.toml");
+  read_months(top, profile);
+  profile.also_dangers = top.texts("also_dangers", false);
+  for (const std::string& id : profile.also_dangers)
+    if (!result_.value.syndrome(id))
+      top.fault("also_dangers", "\"" + id + "\" is not in profiles/syndromes.toml");
+  profile.cautions = top.texts("cautions", true);
+  profile.must_see = top.texts("must_see", false);
+  profile.sources = top.text_map("sources");
+  check_sources(top, profile.sources);
+  for (const auto& [field, source] : profile.sources)
+    if (!among({"family", "order", "treatment_date", "regions", "months", "summary", "also_dangers"}, field))
+      top.fault("sources", "\"" + field + "\" is not a plain field; write its source beside the value");
+  for (const char* field : {"id", "group", "regions", "months", "must_see", "cautions", "also_dangers"})
+    profile.lines[field] = top.line(field);
+}
+
+void LibraryReader::read_months(Section& top, Profile& profile) {
+  if (const toml::node* node = top.take("months"); node && node->is_array()) {
+    for (const toml::node& item : *node->as_array()) {
+      const auto month = item.value_exact<std::int64_t>();
+      if (!month || *month < 1 || *month > 12)
+        top.fault("months", "must be whole numbers from 1 to 12");
+      else if (!profile.months.empty() && *month <= profile.months.back())
+        top.fault("months", "must rise, each once");
+      else
+        profile.months.push_back(static_cast<int>(*month));
+    }
+  } else {
+    top.fault("months", "must be a list of months, months = [9, 10]");
+  }
+}
+
 void LibraryReader::read_names(Section& top, Profile& profile) {
   if (!top.has("name")) top.fault("name", "is missing: at least one [[name]] with status = \"accepted\"");
   for (Section& row : top.children("name")) {
@@ -104,10 +115,13 @@ void LibraryReader::read_names(Section& top, Profile& profile) {
     const bool scientific = name.status == "accepted" || name.status == "synonym" || name.status == "group";
     if (!name.status.empty() && !among(kStatuses, name.status))
       row.fault("status", "is \"" + name.status + "\", must be one of " + base::join(kStatuses, ", "));
-    if (scientific && name.authorship.empty()) row.fault("authorship", "is missing: a scientific name has one");
-    if (scientific && name.year == 0 && !row.has("year")) row.fault("year", "is missing: a scientific name has one");
+    if (scientific && name.authorship.empty())
+      row.fault("authorship", "is missing: a scientific name has one");
+    if (scientific && name.year == 0 && !row.has("year"))
+      row.fault("year", "is missing: a scientific name has one");
     if ((name.status == "accepted") != profile.names.empty())
-      row.fault("status", profile.names.empty() ? "the first name must be the accepted one" : "only the first name is accepted");
+      row.fault("status", profile.names.empty() ? "the first name must be the accepted one"
+                                                : "only the first name is accepted");
     row.finish();
     profile.lines["name." + name.text] = row.line();
     profile.names.push_back(std::move(name));
@@ -146,7 +160,8 @@ void LibraryReader::check_states(const Section& section, const std::string& key,
     if (among(row.states, state)) continue;
     const auto near = base::nearest(state, row.states, 1);
     section.fault(key, "\"" + state + "\" is not a state of " + row.id +
-                           (near.empty() ? "; its states: " + base::join(row.states, ", ") : "; perhaps \"" + near.front() + "\""));
+                           (near.empty() ? "; its states: " + base::join(row.states, ", ")
+                                         : "; perhaps \"" + near.front() + "\""));
   }
 }
 
@@ -157,8 +172,9 @@ void LibraryReader::read_characters_of(Section& top, Profile& profile) {
     // C32.length written without quotes is a table C32 with the key length.
     const toml::table* table = section->table().get(key)->as_table();
     const bool parts = table && !result_.value.character(key) && !table->empty() &&
-                       std::all_of(table->begin(), table->end(),
-                                   [&](const auto& entry) { return result_.value.character(key + "." + std::string(entry.first.str())); });
+                       std::all_of(table->begin(), table->end(), [&](const auto& entry) {
+                         return result_.value.character(key + "." + std::string(entry.first.str()));
+                       });
     if (parts) {
       auto group = section->child(key, true);
       for (const std::string& part : group->keys()) read_character(*group, part, key + "." + part, profile);
@@ -169,11 +185,13 @@ void LibraryReader::read_characters_of(Section& top, Profile& profile) {
   section->finish();
 }
 
-void LibraryReader::read_character(Section& section, const std::string& key, const std::string& id, Profile& profile) {
+void LibraryReader::read_character(Section& section, const std::string& key, const std::string& id,
+                                   Profile& profile) {
   const toml::node* node = section.take(key);
   const Character* row = result_.value.character(id);
   if (!row) {
-    if (!result_.value.characters_.empty()) section.fault(key, "is not a character of profiles/characters.toml");
+    if (!result_.value.characters_.empty())
+      section.fault(key, "is not a character of profiles/characters.toml");
     return;
   }
   CharacterValue value;
@@ -181,7 +199,8 @@ void LibraryReader::read_character(Section& section, const std::string& key, con
   if (node->is_table()) {
     read_character_table(*section.child(key, true), *row, value, profile);
   } else if (row->limits) {
-    section.fault(key, "is a number with a unit: { min = .., usual = [.., ..], max = .., unit = \"" + row->limits->unit + "\" }");
+    section.fault(key, "is a number with a unit: { min = .., usual = [.., ..], max = .., unit = \"" +
+                           row->limits->unit + "\" }");
   } else {
     value.states = section.texts(key, true);
     check_states(section, key, *row, value.states);
@@ -190,7 +209,8 @@ void LibraryReader::read_character(Section& section, const std::string& key, con
   profile.characters[id] = std::move(value);
 }
 
-void LibraryReader::read_character_table(Section section, const Character& row, CharacterValue& value, Profile&) {
+void LibraryReader::read_character_table(Section section, const Character& row, CharacterValue& value,
+                                         Profile&) {
   value.source = source_of(section, default_source_);
   value.note = section.text_or("note", "");
   value.disputed = section.flag("disputed");
@@ -212,12 +232,14 @@ void LibraryReader::read_pairs(Section& top, Profile& profile) {
     pair.pending = row.flag("pending");
     pair.why = row.text("why");
     pair.source = source_of(row, default_source_);
-    if (!pair.with.empty() && !looks_like_id(pair.with)) row.fault("with", "\"" + pair.with + "\" is no id: E, O, N or X and a number");
+    if (!pair.with.empty() && !looks_like_id(pair.with))
+      row.fault("with", "\"" + pair.with + "\" is no id: E, O, N or X and a number");
     if (pair.with == profile.id) row.fault("with", "a profile has no pair with itself");
     for (const std::string& id : pair.characters)
       if (!result_.value.characters_.empty() && !result_.value.character(id))
         row.fault("characters", "\"" + id + "\" is not a character of profiles/characters.toml");
-    if (profile.lines.count("pair." + pair.with)) row.fault("with", "the pair with " + pair.with + " stands twice");
+    if (profile.lines.count("pair." + pair.with))
+      row.fault("with", "the pair with " + pair.with + " stands twice");
     row.finish();
     profile.lines["pair." + pair.with] = row.line();
     profile.pairs.push_back(std::move(pair));
@@ -256,14 +278,16 @@ void LibraryReader::read_profile_triggers(Section& top, Profile& profile) {
   if (!section) return;
   const std::string guild = section->text("guild");
   const auto& guilds = result_.value.guilds_;
-  const auto found = std::find_if(guilds.begin(), guilds.end(), [&](const Guild& row) { return row.id == guild; });
+  const auto found =
+      std::find_if(guilds.begin(), guilds.end(), [&](const Guild& row) { return row.id == guild; });
   if (found != guilds.end())
     profile.triggers = found->triggers;
   else if (!guild.empty())
     section->fault("guild", "\"" + guild + "\" is not in profiles/guilds.toml");
   profile.triggers.default_guild = section->flag("default_guild");
   read_triggers(*section, profile.triggers, false);
-  if (profile.triggers.season.empty()) section->fault("season", "is missing: neither the profile nor its guild names a mode");
+  if (profile.triggers.season.empty())
+    section->fault("season", "is missing: neither the profile nor its guild names a mode");
   section->finish();
 }
 
@@ -287,14 +311,16 @@ void LibraryReader::read_ground(Section& top, Profile& profile) {
     for (const std::string& name : b->keys()) {
       const auto pair = b->two(name, -20, 20, true);
       if (!among(kCovariates, name) || name == "host")
-        b->fault(name, "is not a covariate; known: " + base::join(kCovariates, ", ") + " (host stands by itself)");
+        b->fault(name,
+                 "is not a covariate; known: " + base::join(kCovariates, ", ") + " (host stands by itself)");
       else if (pair && pair->second <= 0)
         b->fault(name, "the spread must be above 0, it is " + plain_number(pair->second));
       else if (pair)
         prior.b[name] = *pair, prior.sources["b." + name] = source;
     }
   }
-  for (const char* key : {"log_density", "host", "g", "dispersion_r", "sweep_width_m", "search_speed_m_per_min", "minutes_per_find"})
+  for (const char* key : {"log_density", "host", "g", "dispersion_r", "sweep_width_m",
+                          "search_speed_m_per_min", "minutes_per_find"})
     prior.sources[key] = source;
   const auto own = section->text_map("sources");
   check_sources(*section, own);

@@ -88,13 +88,17 @@ void LibraryReader::read_characters(Section& top) {
       character.limits = range;
     }
     if (!character.evidence_group.empty() && !among(kEvidenceGroups, character.evidence_group))
-      row.fault("group", "is \"" + character.evidence_group + "\", must be one of " + base::join(kEvidenceGroups, " "));
+      row.fault("group", "is \"" + character.evidence_group + "\", must be one of " +
+                             base::join(kEvidenceGroups, " "));
     if (character.states.empty() == !character.limits)
       row.fault("states", "a character has either states or limits, and exactly one of them");
-    for (const auto& [key, list] : {std::pair{"perishable", &character.perishable}, std::pair{"timed", &character.timed}})
+    for (const auto& [key, list] :
+         {std::pair{"perishable", &character.perishable}, std::pair{"timed", &character.timed}})
       for (const std::string& state : *list)
-        if (!among(character.states, state)) row.fault(key, "\"" + state + "\" is not a state of " + character.id);
-    if (std::any_of(rows.begin(), rows.end(), [&](const Character& other) { return other.id == character.id; }))
+        if (!among(character.states, state))
+          row.fault(key, "\"" + state + "\" is not a state of " + character.id);
+    if (std::any_of(rows.begin(), rows.end(),
+                    [&](const Character& other) { return other.id == character.id; }))
       row.fault("id", "\"" + character.id + "\" stands twice");
     row.finish();
     rows.push_back(std::move(character));
@@ -108,7 +112,8 @@ void LibraryReader::read_syndromes(Section& top) {
     syndrome.id = row.text("id");
     syndrome.name = row.text("name");
     const NumericRange hours{0, 0, 1000, 1000, "h"};
-    for (const auto& [key, range] : {std::pair{"gut_onset", &syndrome.gut_onset_h}, std::pair{"organ_onset", &syndrome.organ_onset_h}})
+    for (const auto& [key, range] :
+         {std::pair{"gut_onset", &syndrome.gut_onset_h}, std::pair{"organ_onset", &syndrome.organ_onset_h}})
       if (auto section = row.child(key, false)) {
         *range = section->range(&hours);
         section->finish();
@@ -161,12 +166,14 @@ void LibraryReader::read_season(Section& section, Triggers& triggers) {
     SeasonMode mode;
     const std::string peak = row.text("peak"), kind = row.text("kind");
     mode.peak_day = day_of_year(peak);
-    if (!peak.empty() && mode.peak_day == 0) row.fault("peak", "\"" + peak + "\" is not a day of the year as MM-DD");
+    if (!peak.empty() && mode.peak_day == 0)
+      row.fault("peak", "\"" + peak + "\" is not a day of the year as MM-DD");
     mode.spread_days = row.number("spread_days", 2, 90, true).value_or(20);
     mode.weight = row.number("weight", 0.001, 1, true).value_or(1);
     mode.spring = kind == "spring";
     if (!kind.empty() && kind != "spring" && kind != "autumn")
-      row.fault("kind", "is \"" + kind + "\", must be spring (later with height) or autumn (earlier with height)");
+      row.fault("kind",
+                "is \"" + kind + "\", must be spring (later with height) or autumn (earlier with height)");
     row.finish();
     triggers.season.push_back(mode);
   }
@@ -206,14 +213,16 @@ void LibraryReader::read_climate(Section& section, Triggers& triggers, bool comp
   number("visible_days", 1, 365, triggers.visible_days);
   number("season_uncertainty_days", 0, 60, triggers.season_uncertainty_days);
   if (!(triggers.t_min_degc < triggers.t_opt_degc && triggers.t_opt_degc < triggers.t_max_degc))
-    section.fault("t_opt_degc", "must lie between t_min_degc " + plain_number(triggers.t_min_degc) + " and t_max_degc " +
-                                    plain_number(triggers.t_max_degc) + ", it is " + plain_number(triggers.t_opt_degc));
+    section.fault("t_opt_degc", "must lie between t_min_degc " + plain_number(triggers.t_min_degc) +
+                                    " and t_max_degc " + plain_number(triggers.t_max_degc) + ", it is " +
+                                    plain_number(triggers.t_opt_degc));
 }
 
 void LibraryReader::read_triggers(Section& section, Triggers& triggers, bool complete) {
   read_climate(section, triggers, complete);
   if (const auto lag = section.two("lag_days", 0, 200, complete)) {
-    triggers.lag_min_days = static_cast<int>(lag->first), triggers.lag_max_days = static_cast<int>(lag->second);
+    triggers.lag_min_days = static_cast<int>(lag->first),
+    triggers.lag_max_days = static_cast<int>(lag->second);
     if (triggers.lag_min_days > triggers.lag_max_days) section.fault("lag_days", "must rise: [first, last]");
   }
   const toml::node* frost = section.take("frost_kill_degc");
@@ -226,7 +235,8 @@ void LibraryReader::read_triggers(Section& section, Triggers& triggers, bool com
   // Every value given here carries this section's source; what is not given keeps the guild's.
   const std::string source = source_of(section, default_source_);
   for (const std::string& key : section.keys())
-    if (!among({"id", "name", "guild", "default_guild", "source", "sources"}, key)) triggers.sources[key] = source;
+    if (!among({"id", "name", "guild", "default_guild", "source", "sources"}, key))
+      triggers.sources[key] = source;
   const auto own = section.text_map("sources");
   check_sources(section, own);
   for (const auto& [key, value] : own) {

@@ -25,6 +25,8 @@ class LibraryReader {
   void read_season(Section& section, Triggers& triggers);
   // read_profile.cpp
   void read_profile(Section& top);
+  void read_plain_fields(Section& top, Profile& profile);
+  void read_months(Section& top, Profile& profile);
   void read_names(Section& top, Profile& profile);
   void read_hosts(Section& top, Profile& profile);
   void read_characters_of(Section& top, Profile& profile);

@@ -12,7 +12,8 @@ namespace {
 struct Candidate {
   const Profile* profile = nullptr;
   const Name* name = nullptr;
-  int rank = 0;  ///< how good a claim the name gives: accepted 0, synonym 1, misspelling 2, group 3, vernacular 4
+  int rank =
+      0;  ///< how good a claim the name gives: accepted 0, synonym 1, misspelling 2, group 3, vernacular 4
   std::string folded;
 };
 
@@ -27,7 +28,8 @@ int rank_of(const std::string& status) {
 std::vector<Candidate> candidates(const std::vector<Profile>& profiles) {
   std::vector<Candidate> list;
   for (const Profile& profile : profiles)
-    for (const Name& name : profile.names) list.push_back({&profile, &name, rank_of(name.status), fold_name(name.text)});
+    for (const Name& name : profile.names)
+      list.push_back({&profile, &name, rank_of(name.status), fold_name(name.text)});
   return list;
 }
 
@@ -35,11 +37,16 @@ std::vector<Candidate> candidates(const std::vector<Profile>& profiles) {
 std::string told(const Candidate& found) {
   const std::string& accepted = found.profile->name();
   switch (found.rank) {
-    case 0: return "";
-    case 1: return found.name->text + " is now " + accepted;
-    case 2: return found.name->text + " is a misspelling of " + accepted;
-    case 3: return found.name->text + " is kept with " + accepted + " in this book";
-    default: return found.name->text + " is " + accepted;
+    case 0:
+      return "";
+    case 1:
+      return found.name->text + " is now " + accepted;
+    case 2:
+      return found.name->text + " is a misspelling of " + accepted;
+    case 3:
+      return found.name->text + " is kept with " + accepted + " in this book";
+    default:
+      return found.name->text + " is " + accepted;
   }
 }
 
@@ -84,7 +91,8 @@ bool holds_word(const std::string& name, const std::string& word) {
 std::vector<std::string> names_of(const std::vector<const Candidate*>& fits) {
   std::vector<std::string> names;
   for (const Candidate* fit : fits)
-    if (std::find(names.begin(), names.end(), fit->name->text) == names.end()) names.push_back(fit->name->text);
+    if (std::find(names.begin(), names.end(), fit->name->text) == names.end())
+      names.push_back(fit->name->text);
   return names;
 }
 
@@ -153,7 +161,8 @@ Resolution Library::resolve(const std::string& name) const {
 const Profile& Library::require(const std::string& name, std::vector<std::string>* said) const {
   const Resolution answer = resolve(name);
   if (answer.id.empty())
-    throw Error(ErrorCode::not_found, "species \"" + base::printable(answer.asked) + "\" is not known, or fits more than one",
+    throw Error(ErrorCode::not_found,
+                "species \"" + base::printable(answer.asked) + "\" is not known, or fits more than one",
                 answer.near.empty() ? "No name of the book is near; `stumpwise species list` shows them all."
                                     : "Nearest names: " + base::join(answer.near, ", ") + ".");
   if (said && !answer.said.empty()) said->push_back(answer.said);

@@ -35,7 +35,9 @@ const toml::node* Section::take(const std::string& key) {
   return table_->get(key);
 }
 
-int Section::line() const { return static_cast<int>(table_->source().begin.line); }
+int Section::line() const {
+  return static_cast<int>(table_->source().begin.line);
+}
 
 int Section::line(const std::string& key) const {
   const toml::node* node = table_->get(key);
@@ -68,7 +70,8 @@ std::string Section::text_or(const std::string& key, const std::string& otherwis
 std::optional<double> Section::number(const std::string& key, double least, double most, bool required) {
   const toml::node* node = take(key);
   if (!node) {
-    if (required) fault(key, "is missing: a number from " + plain_number(least) + " to " + plain_number(most));
+    if (required)
+      fault(key, "is missing: a number from " + plain_number(least) + " to " + plain_number(most));
     return {};
   }
   const auto value = node->is_number() ? node->value<double>() : std::nullopt;
@@ -100,7 +103,8 @@ std::optional<int> Section::integer(const std::string& key, int least, int most,
     return {};
   }
   if (*value < least || *value > most) {
-    fault(key, std::to_string(*value) + " is outside " + std::to_string(least) + " to " + std::to_string(most));
+    fault(key,
+          std::to_string(*value) + " is outside " + std::to_string(least) + " to " + std::to_string(most));
     return {};
   }
   return static_cast<int>(*value);
@@ -124,7 +128,8 @@ std::vector<std::string> Section::texts(const std::string& key, bool required) {
   auto add = [&](const toml::node& item) {
     const auto value = item.value_exact<std::string>();
     if (!value || base::trim(*value).empty())
-      fault(key, std::string("holds ") + (value ? "an empty text" : kind_of(item)) + " where a text in quotes belongs");
+      fault(key, std::string("holds ") + (value ? "an empty text" : kind_of(item)) +
+                     " where a text in quotes belongs");
     else if (std::find(list.begin(), list.end(), *value) != list.end())
       fault(key, "names \"" + *value + "\" twice");
     else
@@ -139,7 +144,8 @@ std::vector<std::string> Section::texts(const std::string& key, bool required) {
   return list;
 }
 
-std::optional<std::pair<double, double>> Section::two(const std::string& key, double least, double most, bool required) {
+std::optional<std::pair<double, double>> Section::two(const std::string& key, double least, double most,
+                                                      bool required) {
   const toml::node* node = take(key);
   if (!node) {
     if (required) fault(key, "is missing: two numbers, " + key + " = [a, b]");
@@ -172,8 +178,8 @@ std::optional<NumericRange> Section::range(const NumericRange* limits) {
   if (!min || !max || !usual) return {};
   range.min = *min, range.usual_min = usual->first, range.usual_max = usual->second, range.max = *max;
   if (!(range.min <= range.usual_min && range.usual_min <= range.usual_max && range.usual_max <= range.max)) {
-    fault("usual", "must rise: min " + plain_number(range.min) + ", usual " + plain_number(range.usual_min) + " to " +
-                       plain_number(range.usual_max) + ", max " + plain_number(range.max));
+    fault("usual", "must rise: min " + plain_number(range.min) + ", usual " + plain_number(range.usual_min) +
+                       " to " + plain_number(range.usual_max) + ", max " + plain_number(range.max));
     return {};
   }
   return range;

@@ -1,8 +1,9 @@
 #pragma once
+#include <toml++/toml.h>
+
 #include <optional>
 #include <set>
 #include <string>
-#include <toml++/toml.h>
 #include <vector>
 
 #include "stumpwise/base/issues.h"
@@ -10,8 +11,9 @@
 
 namespace stumpwise::species {
 
-/// One table of a TOML file, read strictly: every value is asked for by key, with its kind and limits; what nobody asked
-/// for is an unknown key. Faults are collected with file, line and field, and reading goes on, so that all are seen at once.
+/// One table of a TOML file, read strictly: every value is asked for by key, with its kind and limits; what
+/// nobody asked for is an unknown key. Faults are collected with file, line and field, and reading goes on,
+/// so that all are seen at once.
 class Section {
  public:
   Section(const toml::table& table, std::string file, std::string path, std::vector<Issue>& issues);
@@ -29,7 +31,8 @@ class Section {
   /// A list of texts, or a single text as a list of one. Doubles are faults.
   std::vector<std::string> texts(const std::string& key, bool required);
   /// Two numbers: [mean, spread], [first, last].
-  std::optional<std::pair<double, double>> two(const std::string& key, double least, double most, bool required);
+  std::optional<std::pair<double, double>> two(const std::string& key, double least, double most,
+                                               bool required);
   /// min, usual = [a, b], max, unit: required, rising, and inside `limits` (same unit) where given.
   std::optional<NumericRange> range(const NumericRange* limits);
   std::map<std::string, std::string> text_map(const std::string& key);

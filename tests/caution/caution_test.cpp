@@ -24,9 +24,10 @@ std::vector<std::string> ids(Place place) {
   return list;
 }
 
-constexpr Place kPlaces[] = {Place::about,   Place::outlook, Place::prospect, Place::plan,  Place::turnback,
-                             Place::species, Place::candidates, Place::harvest, Place::kitchen, Place::access,
-                             Place::share,   Place::map,     Place::records,  Place::ill,   Place::learn};
+constexpr Place kPlaces[] = {Place::about,    Place::outlook, Place::prospect,   Place::plan,
+                             Place::turnback, Place::species, Place::candidates, Place::harvest,
+                             Place::kitchen,  Place::access,  Place::share,      Place::map,
+                             Place::records,  Place::ill,     Place::learn};
 
 TEST(Cautions, IdsAreKebabCaseAndStandOnce) {
   const std::regex kebab("[a-z0-9]+(-[a-z0-9]+)*");
@@ -58,7 +59,8 @@ TEST(Cautions, StandWhereTheyMust) {
   EXPECT_THAT(ids(Place::candidates), Contains("pair-checklist"));
   EXPECT_THAT(ids(Place::harvest), Contains("per-piece"));
   EXPECT_THAT(ids(Place::harvest), Contains("keep-apart"));
-  for (const char* id : {"cook-thoroughly", "cooking-cannot-remove", "no-home-canning", "new-species-rule", "people-excluded"})
+  for (const char* id :
+       {"cook-thoroughly", "cooking-cannot-remove", "no-home-canning", "new-species-rule", "people-excluded"})
     EXPECT_THAT(ids(Place::kitchen), Contains(id));
   EXPECT_EQ(ids(Place::ill).front(), "call-now");
   EXPECT_THAT(ids(Place::ill), Contains("latency-never-clears"));
@@ -94,30 +96,38 @@ TEST(Wording, NoCautionTextHoldsWhatIsForbidden) {
 }
 
 TEST(Wording, NoIllnessTextSoothes) {
-  for (const Caution& caution : cautions_for(Place::ill)) EXPECT_THAT(forbidden_illness_wording(caution.text), IsEmpty()) << caution.id;
+  for (const Caution& caution : cautions_for(Place::ill))
+    EXPECT_THAT(forbidden_illness_wording(caution.text), IsEmpty()) << caution.id;
 }
 
 class Planted : public testing::TestWithParam<const char*> {};
-TEST_P(Planted, IsFound) { EXPECT_THAT(forbidden_wording(GetParam()), Not(IsEmpty())); }
-INSTANTIATE_TEST_SUITE_P(Wording, Planted,
-                         testing::Values("This one is safe.", "Safe to eat when young", "It is SAFE", "fail-safe in the kitchen",
-                                         "a safe, common species", "It can be eaten safely.", "Edible: yes", "edible = true",
-                                         "confirmed edible", "Confirmed  Edible by two", "100 % certain", "100% certain", "100.0 %",
-                                         "100\xC2\xA0% sure", "100 percent", "foolproof", "fool-proof", "There are no look-alikes.",
-                                         "no lookalikes", "no look alikes here", "It has no doubles.", "87 % edible",
-                                         "edible with a probability of 0.93", "edible (probability 0.9)", "a 95 % chance that it can be eaten",
-                                         "can be eaten: confidence 0.99", "edibility 92%", "\"edible\":true", "only not quite, but safe",
-                                         "it is not only safe but tasty"));
+TEST_P(Planted, IsFound) {
+  EXPECT_THAT(forbidden_wording(GetParam()), Not(IsEmpty()));
+}
+INSTANTIATE_TEST_SUITE_P(
+    Wording, Planted,
+    testing::Values("This one is safe.", "Safe to eat when young", "It is SAFE", "fail-safe in the kitchen",
+                    "a safe, common species", "It can be eaten safely.", "Edible: yes", "edible = true",
+                    "confirmed edible", "Confirmed  Edible by two", "100 % certain", "100% certain",
+                    "100.0 %", "100\xC2\xA0% sure", "100 percent", "foolproof", "fool-proof",
+                    "There are no look-alikes.", "no lookalikes", "no look alikes here", "It has no doubles.",
+                    "87 % edible", "edible with a probability of 0.93", "edible (probability 0.9)",
+                    "a 95 % chance that it can be eaten", "can be eaten: confidence 0.99", "edibility 92%",
+                    "\"edible\":true", "only not quite, but safe", "it is not only safe but tasty"));
 
 class Clean : public testing::TestWithParam<const char*> {};
-TEST_P(Clean, PassesThrough) { EXPECT_THAT(forbidden_wording(GetParam()), IsEmpty()); }
-INSTANTIATE_TEST_SUITE_P(Wording, Clean,
-                         testing::Values("not a safety device", "An unsafe place", "safeguard", "This is not safe.", "never safe",
-                                         "slope 2100 %", "width: 100%;", "<svg width=\"100%\">", "max-width:100%", "10 % residual moisture",
-                                         "60 % of the area is tender", "Eaten by many when confirmed, young and cooked",
-                                         "doubles in this book: X04; others may exist", "90 % interval 0.1 to 0.4",
-                                         "It says nothing about whether it can be eaten. Band of 90 % beside it.", "edible", "100 g at 90 % water",
-                                         "Sussex 5 % of visits; the rest was eaten"));
+TEST_P(Clean, PassesThrough) {
+  EXPECT_THAT(forbidden_wording(GetParam()), IsEmpty());
+}
+INSTANTIATE_TEST_SUITE_P(
+    Wording, Clean,
+    testing::Values("not a safety device", "An unsafe place", "safeguard", "This is not safe.", "never safe",
+                    "slope 2100 %", "width: 100%;", "<svg width=\"100%\">", "max-width:100%",
+                    "10 % residual moisture", "60 % of the area is tender",
+                    "Eaten by many when confirmed, young and cooked",
+                    "doubles in this book: X04; others may exist", "90 % interval 0.1 to 0.4",
+                    "It says nothing about whether it can be eaten. Band of 90 % beside it.", "edible",
+                    "100 g at 90 % water", "Sussex 5 % of visits; the rest was eaten"));
 
 TEST(Wording, AHitShowsTheWordsAroundIt) {
   const auto hits = forbidden_wording("All of it, we think, is safe when it is young.");
@@ -126,14 +136,16 @@ TEST(Wording, AHitShowsTheWordsAroundIt) {
 }
 
 TEST(Wording, IllnessWordsAreFound) {
-  for (const char* text : {"usually mild", "Unlikely to be serious", "wait and see", "Wait-and-see", "harmless", "probably fine", "no need to call"})
+  for (const char* text : {"usually mild", "Unlikely to be serious", "wait and see", "Wait-and-see",
+                           "harmless", "probably fine", "no need to call"})
     EXPECT_THAT(forbidden_illness_wording(text), Not(IsEmpty())) << text;
   EXPECT_THAT(forbidden_illness_wording("Call now; mildew on the cap."), IsEmpty());
 }
 
 std::vector<std::filesystem::path> profile_files() {
   std::vector<std::filesystem::path> files;
-  for (const auto& entry : std::filesystem::recursive_directory_iterator(std::filesystem::path(STUMPWISE_SOURCE_DIR) / "profiles"))
+  for (const auto& entry : std::filesystem::recursive_directory_iterator(
+           std::filesystem::path(STUMPWISE_SOURCE_DIR) / "profiles"))
     if (entry.path().extension() == ".toml") files.push_back(entry.path());
   return files;
 }
@@ -144,7 +156,8 @@ std::vector<std::string> sweep(const std::string& text) {
   int number = 0;
   for (const std::string& line : base::split(text, '\n')) {
     ++number;
-    for (const std::string& hit : forbidden_wording(line)) found.push_back(std::to_string(number) + ": " + hit);
+    for (const std::string& hit : forbidden_wording(line))
+      found.push_back(std::to_string(number) + ": " + hit);
   }
   return found;
 }

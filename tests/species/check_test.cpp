@@ -36,79 +36,109 @@ std::string planted(std::initializer_list<std::array<std::string, 3>> changes) {
   return faults_of(parsed.value);
 }
 
-TEST(Check, TheBookHasNoFault) { EXPECT_EQ(faults_of(book()), ""); }
+TEST(Check, TheBookHasNoFault) {
+  EXPECT_EQ(faults_of(book()), "");
+}
 
 TEST(Check, FindsAPairThatStandsOnOneSide) {
-  EXPECT_THAT(planted({{kX09, "with = \"E14\"", "with = \"E15\"\npending = true"}}), HasSubstr("has no pair with E14"));
+  EXPECT_THAT(planted({{kX09, "with = \"E14\"", "with = \"E15\"\npending = true"}}),
+              HasSubstr("has no pair with E14"));
 }
 TEST(Check, FindsADanglingPair) {
-  EXPECT_THAT(planted({{kE01, "with = \"N1\"\ncharacters = [\"C02\", \"C51\"]\npending = true", "with = \"N1\"\ncharacters = [\"C02\", \"C51\"]"}}),
+  EXPECT_THAT(planted({{kE01, "with = \"N1\"\ncharacters = [\"C02\", \"C51\"]\npending = true",
+                        "with = \"N1\"\ncharacters = [\"C02\", \"C51\"]"}}),
               HasSubstr("N1 has no profile: mark the pair pending"));
 }
 TEST(Check, FindsAPendingPairWhoseOtherSideHasCome) {
-  EXPECT_THAT(planted({{kE14, "with = \"X09\"", "with = \"X09\"\npending = true"}}), HasSubstr("pending no longer"));
+  EXPECT_THAT(planted({{kE14, "with = \"X09\"", "with = \"X09\"\npending = true"}}),
+              HasSubstr("pending no longer"));
 }
 TEST(Check, FindsOtherCharactersOnTheOtherSide) {
-  EXPECT_THAT(planted({{kX09, "[\"C20\", \"C01\", \"C31\", \"C33\"]", "[\"C20\", \"C01\", \"C31\"]"}}), HasSubstr("names other characters"));
+  EXPECT_THAT(planted({{kX09, "[\"C20\", \"C01\", \"C31\", \"C33\"]", "[\"C20\", \"C01\", \"C31\"]"}}),
+              HasSubstr("names other characters"));
 }
 TEST(Check, FindsABlockOnOneSide) {
-  EXPECT_THAT(planted({{kX04, "with = \"O22\"", "with = \"O22\"\nblocked = true"}}), HasSubstr("blocked on one side only"));
+  EXPECT_THAT(planted({{kX04, "with = \"O22\"", "with = \"O22\"\nblocked = true"}}),
+              HasSubstr("blocked on one side only"));
 }
 TEST(Check, FindsAMustSeeThatIsNotStated) {
-  EXPECT_THAT(planted({{kE14, "must_see = [\"C01\",", "must_see = [\"C01\", \"C25\","}}), HasSubstr("C25 is not stated"));
+  EXPECT_THAT(planted({{kE14, "must_see = [\"C01\",", "must_see = [\"C01\", \"C25\","}}),
+              HasSubstr("C25 is not stated"));
 }
 TEST(Check, FindsEachMissingGroupOfMustSees) {  // G7
-  EXPECT_THAT(planted({{kE14, "must_see = [\"C01\", \"C07\", \"C08\", \"C20\", \"C31\"]", "must_see = [\"C20\", \"C31\"]"}}), HasSubstr("no reading from HY"));
-  EXPECT_THAT(planted({{kE14, "must_see = [\"C01\", \"C07\", \"C08\", \"C20\", \"C31\"]", "must_see = [\"C01\", \"C31\"]"}}), HasSubstr("no reading from ST or FL"));
-  EXPECT_THAT(planted({{kE14, "must_see = [\"C01\", \"C07\", \"C08\", \"C20\", \"C31\"]", "must_see = [\"C01\", \"C20\"]"}}), HasSubstr("no reading from SP"));
-  EXPECT_THAT(planted({{kE14, "must_see = [\"C01\", \"C07\", \"C08\", \"C20\", \"C31\"]", ""}}), HasSubstr("never rises above candidate"));
+  EXPECT_THAT(planted({{kE14, "must_see = [\"C01\", \"C07\", \"C08\", \"C20\", \"C31\"]",
+                        "must_see = [\"C20\", \"C31\"]"}}),
+              HasSubstr("no reading from HY"));
+  EXPECT_THAT(planted({{kE14, "must_see = [\"C01\", \"C07\", \"C08\", \"C20\", \"C31\"]",
+                        "must_see = [\"C01\", \"C31\"]"}}),
+              HasSubstr("no reading from ST or FL"));
+  EXPECT_THAT(planted({{kE14, "must_see = [\"C01\", \"C07\", \"C08\", \"C20\", \"C31\"]",
+                        "must_see = [\"C01\", \"C20\"]"}}),
+              HasSubstr("no reading from SP"));
+  EXPECT_THAT(planted({{kE14, "must_see = [\"C01\", \"C07\", \"C08\", \"C20\", \"C31\"]", ""}}),
+              HasSubstr("never rises above candidate"));
 }
 TEST(Check, FindsAPairOfOneEvidenceGroup) {  // G2: print and spores are both SP
-  EXPECT_THAT(planted({{kO22, "[\"C31\", \"C19\", \"C33\"]", "[\"C31\", \"C33\"]"}, {kX04, "[\"C31\", \"C19\", \"C33\"]", "[\"C31\", \"C33\"]"}}),
+  EXPECT_THAT(planted({{kO22, "[\"C31\", \"C19\", \"C33\"]", "[\"C31\", \"C33\"]"},
+                       {kX04, "[\"C31\", \"C19\", \"C33\"]", "[\"C31\", \"C33\"]"}}),
               HasSubstr("two are needed"));
 }
 TEST(Check, FindsAColourNamedAsASeparator) {  // G3
-  EXPECT_THAT(planted({{kO22, "[\"C31\", \"C19\", \"C33\"]", "[\"C31\", \"C19\", \"C08\"]"}, {kX04, "[\"C31\", \"C19\", \"C33\"]", "[\"C31\", \"C19\", \"C08\"]"}}),
+  EXPECT_THAT(planted({{kO22, "[\"C31\", \"C19\", \"C33\"]", "[\"C31\", \"C19\", \"C08\"]"},
+                       {kX04, "[\"C31\", \"C19\", \"C33\"]", "[\"C31\", \"C19\", \"C08\"]"}}),
               HasSubstr("never counts here (G3)"));
 }
 TEST(Check, FindsAHabitNamedAgainstADeadlyOne) {  // G3: HB does not count against AMA
-  EXPECT_THAT(planted({{kO22, "[\"C31\", \"C19\", \"C33\"]", "[\"C31\", \"C19\", \"C17\"]"}, {kX04, "[\"C31\", \"C19\", \"C33\"]", "[\"C31\", \"C19\", \"C17\"]"}}),
+  EXPECT_THAT(planted({{kO22, "[\"C31\", \"C19\", \"C33\"]", "[\"C31\", \"C19\", \"C17\"]"},
+                       {kX04, "[\"C31\", \"C19\", \"C33\"]", "[\"C31\", \"C19\", \"C17\"]"}}),
               HasSubstr("C17 is of group HB"));
 }
-TEST(Check, FindsAPerishableAbsenceNamedAsASeparator) {  // G4: no ring contradicts nothing, even where the danger states a ring
+TEST(Check, FindsAPerishableAbsenceNamedAsASeparator) {  // G4: no ring contradicts nothing, even where the
+                                                         // danger states a ring
   EXPECT_THAT(planted({{kO22, "[\"C31\", \"C19\", \"C33\"]", "[\"C31\", \"C19\", \"C22\"]"},
                        {kX04, "[\"C31\", \"C19\", \"C33\"]", "[\"C31\", \"C19\", \"C22\"]"},
-                       {kX04, "C22 = { states = [\"membranous\", \"zone-only\", \"none\"]", "C22 = { states = [\"membranous\"]"}}),
+                       {kX04, "C22 = { states = [\"membranous\", \"zone-only\", \"none\"]",
+                        "C22 = { states = [\"membranous\"]"}}),
               HasSubstr("C22 does not separate"));
 }
 TEST(Check, FindsACharacterThatTheDangerDoesNotRecord) {  // G2
-  EXPECT_THAT(planted({{kX04, "C33 = { states = [\"warted\"], source = \"eol-galerina\", note = \"Low warts: oil immersion.\" }", ""}}),
+  EXPECT_THAT(planted({{kX04,
+                        "C33 = { states = [\"warted\"], source = \"eol-galerina\", note = \"Low warts: oil "
+                        "immersion.\" }",
+                        ""}}),
               HasSubstr("C33 is not stated by X04"));
 }
 TEST(Check, FindsSpanThatOverlaps) {  // the middle of the name's usual range must lie outside the danger's
-  EXPECT_THAT(planted({{kX23, "\"C32.length\" = { min = 4.5, usual = [5, 7], max = 7.5", "\"C32.length\" = { min = 4.5, usual = [5, 7], max = 9"}}),
+  EXPECT_THAT(planted({{kX23, "\"C32.length\" = { min = 4.5, usual = [5, 7], max = 7.5",
+                        "\"C32.length\" = { min = 4.5, usual = [5, 7], max = 9"}}),
               HasSubstr("C32.length does not separate"));
 }
 TEST(Check, FindsADangerousTaxonWithoutDanger) {
-  EXPECT_THAT(planted({{kX09, "[danger]\nsyndrome = \"ORE\"", "[[claim]]\nid = \"x\"\ntext = \"y\"\n[[claim]]\nid = \"z\"\ntext = \"y\"\n#"},
-                       {kX09, "severity =", "#"}, {kX09, "cooking =", "#"}}),
+  EXPECT_THAT(planted({{kX09, "[danger]\nsyndrome = \"ORE\"",
+                        "[[claim]]\nid = \"x\"\ntext = \"y\"\n[[claim]]\nid = \"z\"\ntext = \"y\"\n#"},
+                       {kX09, "severity =", "#"},
+                       {kX09, "cooking =", "#"}}),
               HasSubstr("danger: is missing"));
 }
 TEST(Check, FindsAnXThatCallsItselfEdible) {
-  EXPECT_THAT(planted({{kX09, "group = \"dangerous\"", "group = \"edible\""}}), HasSubstr("an id with X is always dangerous"));
+  EXPECT_THAT(planted({{kX09, "group = \"dangerous\"", "group = \"edible\""}}),
+              HasSubstr("an id with X is always dangerous"));
 }
 TEST(Check, FindsAQuotientThatItsSporesCannotHave) {
-  EXPECT_THAT(planted({{kE01, "\"C32.q\" = { min = 2.0, usual = [2.2, 3.0], max = 3.4", "\"C32.q\" = { min = 1.0, usual = [1.0, 1.2], max = 3.4"}}),
+  EXPECT_THAT(planted({{kE01, "\"C32.q\" = { min = 2.0, usual = [2.2, 3.0], max = 3.4",
+                        "\"C32.q\" = { min = 1.0, usual = [1.0, 1.2], max = 3.4"}}),
               HasSubstr("does not fit length and width"));
 }
 TEST(Check, FindsASeasonOutsideTheMonths) {
   EXPECT_THAT(planted({{kE01, "months = [4, 5, 6,", "months = [4, 6,"}}), HasSubstr("lack month 5"));
 }
 TEST(Check, FindsANameThatTwoProfilesOwn) {
-  EXPECT_THAT(planted({{kO18, "text = \"Agaricus melleus\"", "text = \"Agaricus velutipes\""}}), HasSubstr("is also a name in"));
+  EXPECT_THAT(planted({{kO18, "text = \"Agaricus melleus\"", "text = \"Agaricus velutipes\""}}),
+              HasSubstr("is also a name in"));
 }
 TEST(Check, FindsARegionThatClaimsTooMuch) {
-  EXPECT_THAT(planted({{"regions.toml", "code = \"AU\"\nname = \"Australia and New Zealand\"\ndangers_covered = false",
+  EXPECT_THAT(planted({{"regions.toml",
+                        "code = \"AU\"\nname = \"Australia and New Zealand\"\ndangers_covered = false",
                         "code = \"AU\"\nname = \"Australia and New Zealand\"\ndangers_covered = true"}}),
               HasSubstr("claims that its dangers are covered"));
 }

@@ -32,7 +32,8 @@ const Pair& pair_of(const std::string& id, const std::string& with) {
 TEST(Content, TheTwelve) {
   std::vector<std::string> ids;
   for (const Profile& profile : book().profiles()) ids.push_back(profile.id);
-  EXPECT_THAT(ids, ElementsAre("E01", "E02", "E05", "E07", "E10", "E14", "E19", "O18", "O22", "X04", "X09", "X23"));
+  EXPECT_THAT(
+      ids, ElementsAre("E01", "E02", "E05", "E07", "E10", "E14", "E19", "O18", "O22", "X04", "X09", "X23"));
 }
 
 TEST(Content, EnoughCharactersEach) {
@@ -64,32 +65,51 @@ TEST(Content, TheScalyPolypore) {
   const SeasonMode& main = e01.triggers.season.front();
   EXPECT_TRUE(main.peak_day >= 91 && main.peak_day <= 181 && main.weight == 1);
   for (std::size_t i = 1; i < e01.triggers.season.size(); ++i) EXPECT_LT(e01.triggers.season[i].weight, 0.5);
-  const auto rule = std::find_if(e01.harvest.begin(), e01.harvest.end(), [](const Rule& r) { return r.id == "size-classes"; });
+  const auto rule = std::find_if(e01.harvest.begin(), e01.harvest.end(),
+                                 [](const Rule& r) { return r.id == "size-classes"; });
   ASSERT_NE(rule, e01.harvest.end());
   EXPECT_THAT(rule->text, testing::HasSubstr("up to about 5 cm"));
 }
 
 TEST(Content, ThePairsThatTheDomainPaperNames) {
-  for (const auto& [name, danger] : {std::pair{"O22", "X04"}, {"O18", "X04"}, {"E10", "X09"}, {"E14", "X09"}, {"O18", "X09"}, {"E05", "X23"}, {"E10", "X23"}}) {
+  for (const auto& [name, danger] : {std::pair{"O22", "X04"},
+                                     {"O18", "X04"},
+                                     {"E10", "X09"},
+                                     {"E14", "X09"},
+                                     {"O18", "X09"},
+                                     {"E05", "X23"},
+                                     {"E10", "X23"}}) {
     EXPECT_FALSE(pair_of(name, danger).blocked) << name << danger;
     EXPECT_FALSE(pair_of(name, danger).pending) << name << danger;
     EXPECT_FALSE(pair_of(danger, name).blocked) << name << danger;
   }
-  for (const auto& [name, danger] : {std::pair{"O18", "X23"}, {"E19", "X23"}}) EXPECT_TRUE(pair_of(name, danger).blocked) << name;
-  for (const auto& [name, danger] : {std::pair{"E05", "X45"}, {"E10", "X41"}, {"E02", "X13"}}) EXPECT_TRUE(pair_of(name, danger).blocked) << name;
+  for (const auto& [name, danger] : {std::pair{"O18", "X23"}, {"E19", "X23"}})
+    EXPECT_TRUE(pair_of(name, danger).blocked) << name;
+  for (const auto& [name, danger] : {std::pair{"E05", "X45"}, {"E10", "X41"}, {"E02", "X13"}})
+    EXPECT_TRUE(pair_of(name, danger).blocked) << name;
 }
 
 TEST(Content, ConiferLaetiporusIsNeverForTheTable) {
   const auto& never = at("E05").never;
-  EXPECT_TRUE(std::any_of(never.begin(), never.end(), [](const Rule& rule) { return rule.id == "conifer-or-yew"; }));
+  EXPECT_TRUE(
+      std::any_of(never.begin(), never.end(), [](const Rule& rule) { return rule.id == "conifer-or-yew"; }));
   for (const HostWeight& host : at("E05").hosts)
-    for (const char* conifer : {"Pinus", "Picea", "Abies", "Tsuga", "Larix", "Taxus"}) EXPECT_NE(host.genus, conifer);
+    for (const char* conifer : {"Pinus", "Picea", "Abies", "Tsuga", "Larix", "Taxus"})
+      EXPECT_NE(host.genus, conifer);
 }
 
 // check-values.md section 16, after Poisoning & Drug Overdose and Graeme 2014, table 1 (published).
 TEST(Content, TheOnsetTable) {
-  struct Row { const char* id; double gut_least, gut_most; };
-  for (const Row& row : {Row{"AMA", 6, 24}, {"ORE", 24, 36}, {"ANL", 0.5, 12}, {"MUS", 0.25, 5}, {"IBO", 0.5, 3}, {"GYR", 2, 48}}) {
+  struct Row {
+    const char* id;
+    double gut_least, gut_most;
+  };
+  for (const Row& row : {Row{"AMA", 6, 24},
+                         {"ORE", 24, 36},
+                         {"ANL", 0.5, 12},
+                         {"MUS", 0.25, 5},
+                         {"IBO", 0.5, 3},
+                         {"GYR", 2, 48}}) {
     const Syndrome* syndrome = book().syndrome(row.id);
     ASSERT_TRUE(syndrome && syndrome->gut_onset_h) << row.id;
     EXPECT_DOUBLE_EQ(syndrome->gut_onset_h->min, row.gut_least) << row.id;
@@ -132,11 +152,12 @@ TEST(Content, GuildsFollowSectionG) {
   EXPECT_EQ(at("E02").triggers.temperature_of, TemperatureOf::soil);
 }
 
-// Mean spore sizes of Baessler et al. 2015, Fungal Ecology 17: 205-212 (published; ../shared/data/spores): each mean lies in the
-// usual range or within 10 % of it.
+// Mean spore sizes of Baessler et al. 2015, Fungal Ecology 17: 205-212 (published; ../shared/data/spores):
+// each mean lies in the usual range or within 10 % of it.
 TEST(Content, SporesAgreeWithPublishedMeans) {
   const char* shared = std::getenv("STUMPWISE_SHARED");
-  const std::filesystem::path folder = shared ? std::filesystem::path(shared) / "data" : testing_files::source() / ".." / "shared" / "data";
+  const std::filesystem::path folder =
+      shared ? std::filesystem::path(shared) / "data" : testing_files::source() / ".." / "shared" / "data";
   const auto file = folder / "spores" / "bassler-2015-visible.csv";
   if (!std::filesystem::exists(file)) GTEST_SKIP() << "needs data/spores of the shared data";
   const auto table = base::value_or_throw(base::parse_csv(base::read_file(file), file.string()), "spores");
@@ -145,7 +166,8 @@ TEST(Content, SporesAgreeWithPublishedMeans) {
     const auto answer = book().resolve(row.cells[*table.column("name")]);
     if (answer.id.empty() || answer.matched != row.cells[*table.column("name")]) continue;
     ++compared;
-    for (const auto& [column, id] : {std::pair{"mean_length_um", "C32.length"}, {"mean_width_um", "C32.width"}}) {
+    for (const auto& [column, id] :
+         {std::pair{"mean_length_um", "C32.length"}, {"mean_width_um", "C32.width"}}) {
       const double mean = *base::parse_number(row.cells[*table.column(column)]);
       const NumericRange& range = *at(answer.id).characters.at(id).range;
       EXPECT_GE(mean, range.usual_min * 0.9) << answer.id << " " << id;
@@ -162,9 +184,11 @@ TEST(Content, Provenance) {
   EXPECT_GE(sum.disputed, 3);
   EXPECT_THAT(sum.never_above_candidate, Contains("E19"));
   RecordProperty("values", sum.values);
-  std::printf("values %d: cited %d, memory %d, assumption %d, common practice %d, disputed %d; pairs %d, blocked %d, pending %d; shut: %s\n", sum.values,
-              sum.cited, sum.memory, sum.assumption, sum.common_practice, sum.disputed, sum.pairs, sum.blocked_pairs, sum.pending_pairs,
-              base::join(sum.never_above_candidate, " ").c_str());
+  std::printf(
+      "values %d: cited %d, memory %d, assumption %d, common practice %d, disputed %d; pairs %d, blocked %d, "
+      "pending %d; shut: %s\n",
+      sum.values, sum.cited, sum.memory, sum.assumption, sum.common_practice, sum.disputed, sum.pairs,
+      sum.blocked_pairs, sum.pending_pairs, base::join(sum.never_above_candidate, " ").c_str());
 }
 
 }  // namespace

@@ -8,7 +8,9 @@
 
 namespace stumpwise::species::testing_files {
 
-inline std::filesystem::path source() { return STUMPWISE_SOURCE_DIR; }
+inline std::filesystem::path source() {
+  return STUMPWISE_SOURCE_DIR;
+}
 
 inline const Library& book() {
   static const Library library = base::value_or_throw(Library::read(source()), "profiles");
@@ -18,7 +20,10 @@ inline const Library& book() {
 /// A copy of the profiles in which faults can be planted.
 class Copy {
  public:
-  Copy() { std::filesystem::copy(source() / "profiles", folder_.path() / "profiles", std::filesystem::copy_options::recursive); }
+  Copy() {
+    std::filesystem::copy(source() / "profiles", folder_.path() / "profiles",
+                          std::filesystem::copy_options::recursive);
+  }
   std::filesystem::path path(const std::string& file) const { return folder_.path() / "profiles" / file; }
   /// Replaces the first `from` and returns the line on which it stood.
   int replace(const std::string& file, const std::string& from, const std::string& to) {

@@ -15,7 +15,9 @@ const std::string kX09 = "taxa/X09-cortinarius-rubellus.toml";
 /// True where an issue stands in this file and line and says this.
 bool holds(const std::vector<Issue>& issues, const std::string& file, int line, const std::string& text) {
   for (const Issue& issue : issues)
-    if (issue.file == "profiles/" + file && issue.line == line && to_text(issue).find(text) != std::string::npos) return true;
+    if (issue.file == "profiles/" + file && issue.line == line &&
+        to_text(issue).find(text) != std::string::npos)
+      return true;
   return false;
 }
 
@@ -37,35 +39,47 @@ TEST_P(Planted, IsReportedWithFileLineAndField) {
   const int line = copy.replace(fault.file, fault.from, fault.to);
   const auto parsed = copy.read();
   EXPECT_FALSE(parsed.ok());
-  EXPECT_TRUE(holds(parsed.issues, fault.file, line, fault.says)) << fault.says << "\n" << base::to_text(parsed.issues);
+  EXPECT_TRUE(holds(parsed.issues, fault.file, line, fault.says)) << fault.says << "\n"
+                                                                  << base::to_text(parsed.issues);
 }
 
 INSTANTIATE_TEST_SUITE_P(
     Reader, Planted,
     testing::Values(
         Fault{"unknown key", kE01, "family = ", "famly = ", "famly: is not a known key; perhaps \"family\""},
-        Fault{"unknown state", kE01, "C20 = [\"solid\"]", "C20 = [\"sollid\"]", "\"sollid\" is not a state of C20; perhaps \"solid\""},
+        Fault{"unknown state", kE01, "C20 = [\"solid\"]", "C20 = [\"sollid\"]",
+              "\"sollid\" is not a state of C20; perhaps \"solid\""},
         Fault{"unknown character", kE01, "C20 = [", "C99 = [", "characters.C99"},
-        Fault{"text where a number belongs", kE01, "C11 = { min = 20,", "C11 = { min = \"20\",", "characters.C11.min: is a text"},
-        Fault{"wrong unit", kE01, "max = 600, unit = \"mm\"", "max = 600, unit = \"cm\"", "is \"cm\", must be \"mm\""},
+        Fault{"text where a number belongs", kE01, "C11 = { min = 20,", "C11 = { min = \"20\",",
+              "characters.C11.min: is a text"},
+        Fault{"wrong unit", kE01, "max = 600, unit = \"mm\"", "max = 600, unit = \"cm\"",
+              "is \"cm\", must be \"mm\""},
         Fault{"range does not rise", kE01, "usual = [50, 300]", "usual = [300, 50]", "must rise"},
         Fault{"outside the limits", kE01, "max = 600, unit", "max = 6000, unit", "6000 is outside 2 to 600"},
-        Fault{"unknown source", kE01, "source = \"watling-1973\"", "source = \"watlin-1973\"", "perhaps \"watling-1973\""},
+        Fault{"unknown source", kE01, "source = \"watling-1973\"", "source = \"watlin-1973\"",
+              "perhaps \"watling-1973\""},
         Fault{"month 13", kE01, "months = [4,", "months = [13,", "whole numbers from 1 to 12"},
         Fault{"months fall", kE01, "months = [4, 5", "months = [5, 4", "must rise"},
         Fault{"unknown region", kE01, "\"NA-E\"", "\"NA-Q\"", "\"NA-Q\" is not in profiles/regions.toml"},
         Fault{"host weight above 1", kE01, "Fraxinus = 0.6", "Fraxinus = 1.6", "1.6 is outside 0.01 to 1"},
         Fault{"host in lower case", kE01, "Fraxinus = 0.6", "fraxinus = 0.6", "begins with a capital letter"},
-        Fault{"unknown guild", kE01, "guild = \"spring-hardwood-polypore\"", "guild = \"spring\"", "\"spring\" is not in profiles/guilds.toml"},
+        Fault{"unknown guild", kE01, "guild = \"spring-hardwood-polypore\"", "guild = \"spring\"",
+              "\"spring\" is not in profiles/guilds.toml"},
         Fault{"no day", kE01, "peak = \"05-10\"", "peak = \"05-32\"", "is not a day of the year"},
         Fault{"unknown covariate", kE01, "wetness = [", "wetnes = [", "is not a covariate"},
         Fault{"spread of nought", kE01, "host = [0.8, 0.4]", "host = [0.8, 0]", "the spread must be above 0"},
-        Fault{"flag that is a text", kE01, "pending = true", "pending = \"yes\"", "pending: is a text, not true or false"},
-        Fault{"unknown syndrome", kX09, "syndrome = \"ORE\"", "syndrome = \"ORX\"", "\"ORX\" is not in profiles/syndromes.toml"},
-        Fault{"unknown group", kX09, "group = \"dangerous\"", "group = \"deadly\"", "must be edible, conditional, harmless or dangerous"},
-        Fault{"id and file differ", kX09, "id = \"X09\"", "id = \"X08\"", "does not begin the name of the file"},
-        Fault{"unknown evidence group", "characters.toml", "group = \"HY\"", "group = \"HX\"", "must be one of HY"},
-        Fault{"guild order", "guilds.toml", "t_opt_degc = 15", "t_opt_degc = 29", "must lie between t_min_degc"},
+        Fault{"flag that is a text", kE01, "pending = true", "pending = \"yes\"",
+              "pending: is a text, not true or false"},
+        Fault{"unknown syndrome", kX09, "syndrome = \"ORE\"", "syndrome = \"ORX\"",
+              "\"ORX\" is not in profiles/syndromes.toml"},
+        Fault{"unknown group", kX09, "group = \"dangerous\"", "group = \"deadly\"",
+              "must be edible, conditional, harmless or dangerous"},
+        Fault{"id and file differ", kX09, "id = \"X09\"", "id = \"X08\"",
+              "does not begin the name of the file"},
+        Fault{"unknown evidence group", "characters.toml", "group = \"HY\"", "group = \"HX\"",
+              "must be one of HY"},
+        Fault{"guild order", "guilds.toml", "t_opt_degc = 15", "t_opt_degc = 29",
+              "must lie between t_min_degc"},
         Fault{"onset", "syndromes.toml", "usual = [6, 24]", "usual = [24, 6]", "must rise"}));
 
 TEST(Reader, AllFaultsOfAllFilesComeAtOnce) {
@@ -85,7 +99,8 @@ TEST(Reader, ASyntaxErrorStopsOneFileOnly) {
   Copy copy;
   const int line = copy.replace(kE01, "family = \"Polyporaceae\"", "family = Polyporaceae");
   const auto parsed = copy.read();
-  EXPECT_TRUE(holds(parsed.issues, kE01, line, "nothing else of this file was read")) << base::to_text(parsed.issues);
+  EXPECT_TRUE(holds(parsed.issues, kE01, line, "nothing else of this file was read"))
+      << base::to_text(parsed.issues);
   EXPECT_EQ(parsed.value.profiles().size(), 11u);
 }
 
@@ -121,7 +136,8 @@ TEST(Reader, TheVersionFollowsEveryByteAndNothingElse) {
 
 TEST(Reader, AProfileOverridesItsGuildAndCarriesTheSourceOfBoth) {
   Copy copy;
-  copy.replace(kE01, "guild = \"spring-hardwood-polypore\"", "guild = \"spring-hardwood-polypore\"\nrain_mm = 18\nfrost_kill_degc = -4");
+  copy.replace(kE01, "guild = \"spring-hardwood-polypore\"",
+               "guild = \"spring-hardwood-polypore\"\nrain_mm = 18\nfrost_kill_degc = -4");
   const auto parsed = copy.read();
   ASSERT_TRUE(parsed.ok()) << base::to_text(parsed.issues);
   const Triggers& own = parsed.value.find("E01")->triggers;

@@ -23,10 +23,13 @@ TEST(Resolve, SaysWhatItDid) {
   EXPECT_EQ(book().resolve("E01").said, "");
   EXPECT_EQ(book().resolve("Dryad’s Saddle").said, "dryad's saddle is Cerioporus squamosus");
   EXPECT_EQ(book().resolve("dryads-saddle").id, "E01");
-  EXPECT_EQ(book().resolve("Morchella esculenta").said, "Morchella esculenta is kept with Morchella americana in this book");
-  EXPECT_EQ(book().resolve("Cerioporus squamosis").said, "\"Cerioporus squamosis\" is read as Cerioporus squamosus");
+  EXPECT_EQ(book().resolve("Morchella esculenta").said,
+            "Morchella esculenta is kept with Morchella americana in this book");
+  EXPECT_EQ(book().resolve("Cerioporus squamosis").said,
+            "\"Cerioporus squamosis\" is read as Cerioporus squamosus");
   EXPECT_EQ(book().resolve("Poliporus squamosus").said,
-            "\"Poliporus squamosus\" is read as Polyporus squamosus; Polyporus squamosus is now Cerioporus squamosus");
+            "\"Poliporus squamosus\" is read as Polyporus squamosus; Polyporus squamosus is now Cerioporus "
+            "squamosus");
 }
 
 TEST(Resolve, AcceptsAShortGenusWhereItFitsOne) {
@@ -36,7 +39,8 @@ TEST(Resolve, AcceptsAShortGenusWhereItFitsOne) {
 }
 
 TEST(Resolve, NeverGuessesAnIdOrAShortWord) {
-  for (const char* asked : {"E03", "E1", "X10", "E011", "", " ", "morel", "chanterelle", "zzzz"}) EXPECT_EQ(book().resolve(asked).id, "") << asked;
+  for (const char* asked : {"E03", "E1", "X10", "E011", "", " ", "morel", "chanterelle", "zzzz"})
+    EXPECT_EQ(book().resolve(asked).id, "") << asked;
   EXPECT_THAT(book().resolve("chanterelle").near, Contains("golden chanterelle"));
   EXPECT_THAT(book().resolve("chanterelle").near, Contains("funnel chanterelle"));
   EXPECT_THAT(book().resolve("morel").near, Contains("yellow morel"));
@@ -64,20 +68,29 @@ RC_GTEST_PROP(Resolve, OneWrongLetterStillResolvesOrIsListed, ()) {
   const auto place = *rc::gen::inRange<std::size_t>(0, asked.size());
   const char letter = *rc::gen::inRange('a', static_cast<char>('z' + 1));
   switch (*rc::gen::inRange(0, 4)) {
-    case 0: asked[place] = letter; break;
-    case 1: asked.erase(place, 1); break;
-    case 2: asked.insert(place, 1, letter); break;
-    default: if (place + 1 < asked.size()) std::swap(asked[place], asked[place + 1]);
+    case 0:
+      asked[place] = letter;
+      break;
+    case 1:
+      asked.erase(place, 1);
+      break;
+    case 2:
+      asked.insert(place, 1, letter);
+      break;
+    default:
+      if (place + 1 < asked.size()) std::swap(asked[place], asked[place + 1]);
   }
   const auto answer = book().resolve(asked);
   if (answer.id.empty()) {
     bool listed = false;
     for (const std::string& near : answer.near)
-      listed = listed || std::any_of(profile.names.begin(), profile.names.end(), [&](const Name& own) { return own.text == near; });
+      listed = listed || std::any_of(profile.names.begin(), profile.names.end(),
+                                     [&](const Name& own) { return own.text == near; });
     RC_ASSERT(listed);
   } else {
     RC_ASSERT(answer.id == profile.id);
-    // Whatever is not the accepted name letter for letter is said aloud (case, accents and apostrophes aside).
+    // Whatever is not the accepted name letter for letter is said aloud (case, accents and apostrophes
+    // aside).
     RC_ASSERT(!answer.said.empty() || answer.matched == profile.name());
   }
 }
@@ -90,14 +103,17 @@ RC_GTEST_PROP(Resolve, NoTextWhateverBreaksIt, (const std::string& text)) {
 TEST(Resolve, BetweenTwoProfilesItLists) {
   Copy copy;
   // The same vernacular on two profiles, and two names one letter apart with the asked one between them.
-  copy.append("taxa/E19-pleurotus-ostreatus.toml", "\n[[name]]\ntext = \"winter mushroom\"\nstatus = \"vernacular\"\n"
-                                                   "\n[[name]]\ntext = \"grey wood cap\"\nstatus = \"vernacular\"\n");
-  copy.append("taxa/X04-galerina-marginata.toml", "\n[[name]]\ntext = \"grey food cap\"\nstatus = \"vernacular\"\n");
+  copy.append("taxa/E19-pleurotus-ostreatus.toml",
+              "\n[[name]]\ntext = \"winter mushroom\"\nstatus = \"vernacular\"\n"
+              "\n[[name]]\ntext = \"grey wood cap\"\nstatus = \"vernacular\"\n");
+  copy.append("taxa/X04-galerina-marginata.toml",
+              "\n[[name]]\ntext = \"grey food cap\"\nstatus = \"vernacular\"\n");
   const auto parsed = copy.read();
   ASSERT_TRUE(parsed.ok()) << base::to_text(parsed.issues);
   EXPECT_EQ(parsed.value.resolve("winter mushroom").id, "");
   EXPECT_EQ(parsed.value.resolve("grey hood cap").id, "");
-  EXPECT_THAT(parsed.value.resolve("grey hood cap").near, testing::IsSupersetOf({"grey wood cap", "grey food cap"}));
+  EXPECT_THAT(parsed.value.resolve("grey hood cap").near,
+              testing::IsSupersetOf({"grey wood cap", "grey food cap"}));
 }
 
 TEST(Require, ThrowsWithTheNearestNames) {

@@ -6,10 +6,30 @@
 
 namespace stumpwise::caution {
 
-struct Caution { std::string id; std::string text; };
+struct Caution {
+  std::string id;
+  std::string text;
+};
 
-/// Where something is shown: each place has cautions that must stand there (the wording is checked by a test).
-enum class Place { about, outlook, prospect, plan, turnback, species, candidates, harvest, kitchen, access, share, map, records, ill, learn };
+/// Where something is shown: each place has cautions that must stand there (the wording is checked by a
+/// test).
+enum class Place {
+  about,
+  outlook,
+  prospect,
+  plan,
+  turnback,
+  species,
+  candidates,
+  harvest,
+  kitchen,
+  access,
+  share,
+  map,
+  records,
+  ill,
+  learn
+};
 
 /// Cautions that must stand at a place, most important first.
 std::vector<Caution> cautions_for(Place place);
@@ -37,11 +57,14 @@ void Cautioned<T>::add(const Caution& caution) {
   cautions_.push_back(caution);
 }
 
-/// Wording that may never be printed (the-job.md I, rules 1 and 2): each hit with the words around it. Empty = clean.
-/// What is looked for, case folded, between word boundaries:
-///   1. "safe" (so also "safe to eat"), "eaten safely", "safely eaten", "edible: yes", "confirmed edible", "100 %", "100%",
-///      "100 percent", "foolproof", "no look-alikes" in any spelling, "no doubles" where nothing limits it to this book.
-///   2. a probability (a number with %, "percent", or the words probability, chance, likelihood, odds, confidence) within
+/// Wording that may never be printed (the-job.md I, rules 1 and 2): each hit with the words around it. Empty
+/// = clean. What is looked for, case folded, between word boundaries:
+///   1. "safe" (so also "safe to eat"), "eaten safely", "safely eaten", "edible: yes", "confirmed edible",
+///   "100 %", "100%",
+///      "100 percent", "foolproof", "no look-alikes" in any spelling, "no doubles" where nothing limits it to
+///      this book.
+///   2. a probability (a number with %, "percent", or the words probability, chance, likelihood, odds,
+///   confidence) within
 ///      five words of a food word (edible, edibility, eatable, eat, eaten, eating) in the same sentence.
 /// What is let through, and nothing else:
 ///   - other words that hold one of these: "unsafe", "safety", "safeguard", "1100 %";
@@ -49,8 +72,8 @@ void Cautioned<T>::add(const Caution& caution) {
 ///   - a length of a style sheet or a picture: "width: 100%", width="100%".
 std::vector<std::string> forbidden_wording(std::string_view text);
 
-/// Wording that may never stand near an illness (the-job.md B14): "mild", "mildly", "unlikely", "wait and see", "harmless",
-/// "probably fine", "no need to". Empty = clean.
+/// Wording that may never stand near an illness (the-job.md B14): "mild", "mildly", "unlikely", "wait and
+/// see", "harmless", "probably fine", "no need to". Empty = clean.
 std::vector<std::string> forbidden_illness_wording(std::string_view text);
 
 }  // namespace stumpwise::caution

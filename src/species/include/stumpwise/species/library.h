@@ -7,14 +7,19 @@
 
 namespace stumpwise::species {
 
-struct Region { std::string code, name; bool dangers_covered = false; std::string note; };
+struct Region {
+  std::string code, name;
+  bool dangers_covered = false;
+  std::string note;
+};
 
 /// How a name was understood: said to the user whenever it was not the accepted name itself.
 struct Resolution {
-  std::string id;           ///< empty: not known
+  std::string id;  ///< empty: not known
   std::string asked;
-  std::string matched;      ///< the name in the book that fitted
-  std::string said;         ///< "Polyporus squamosus is now Cerioporus squamosus"; empty for an exact accepted name or id
+  std::string matched;  ///< the name in the book that fitted
+  std::string
+      said;  ///< "Polyporus squamosus is now Cerioporus squamosus"; empty for an exact accepted name or id
   std::vector<std::string> near;  ///< where it is not known, or two fit
 };
 
@@ -25,7 +30,8 @@ class Library {
   static Parsed<Library> read(const std::filesystem::path& folder);
   const std::vector<Profile>& profiles() const { return profiles_; }
   const Profile* find(const std::string& id) const;
-  /// Any name: id, accepted, synonym, vernacular, "Genus epithet" misspelt by a letter or two (case and accents folded).
+  /// Any name: id, accepted, synonym, vernacular, "Genus epithet" misspelt by a letter or two (case and
+  /// accents folded).
   Resolution resolve(const std::string& name) const;
   /// As resolve, but throws Error(not_found) with the nearest names; `said` collects what was done.
   const Profile& require(const std::string& name, std::vector<std::string>* said = nullptr) const;
@@ -52,20 +58,24 @@ class Library {
   std::string version_;
 };
 
-/// Faults that need all files together: symmetry of pairs, dangling ids, must-sees (G7), pairs against G2 to G4, closure
-/// of each edible over the dangers of its regions. Faults must be mended; warnings are places where the gate stays shut.
+/// Faults that need all files together: symmetry of pairs, dangling ids, must-sees (G7), pairs against G2 to
+/// G4, closure of each edible over the dangers of its regions. Faults must be mended; warnings are places
+/// where the gate stays shut.
 std::vector<Issue> check_library(const Library& library);
 
-/// Which characters could tell `name` from `danger`: those that may count for the gate (G3) and for which some reading
-/// inside the name's own states lies wholly outside the danger's (numbers: the middle of the name's usual range outside
-/// the danger's min..max). Perishable absences (G4) and characters that the danger does not record are left out.
-std::vector<std::string> separating_characters(const Library& library, const Profile& name, const Profile& danger);
+/// Which characters could tell `name` from `danger`: those that may count for the gate (G3) and for which
+/// some reading inside the name's own states lies wholly outside the danger's (numbers: the middle of the
+/// name's usual range outside the danger's min..max). Perishable absences (G4) and characters that the danger
+/// does not record are left out.
+std::vector<std::string> separating_characters(const Library& library, const Profile& name,
+                                               const Profile& danger);
 
 /// How much of the knowledge rests on what.
 struct Provenance {
   int profiles = 0, values = 0, cited = 0, memory = 0, assumption = 0, common_practice = 0, disputed = 0;
   int pairs = 0, blocked_pairs = 0, pending_pairs = 0;  ///< each pair of two profiles counted once
-  std::vector<std::string> never_above_candidate;       ///< edibles with a blocked or pending pair, or without must-sees
+  std::vector<std::string>
+      never_above_candidate;  ///< edibles with a blocked or pending pair, or without must-sees
 };
 Provenance provenance(const Library& library);
 

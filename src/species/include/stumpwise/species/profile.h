@@ -37,17 +37,18 @@ struct CharacterValue {
 struct Character {
   std::string id;  ///< "C01"
   std::string name;
-  std::string evidence_group;  ///< HY SP ST FL OD SU HB CO CH SZ
+  std::string evidence_group;       ///< HY SP ST FL OD SU HB CO CH SZ
   std::vector<std::string> states;  ///< empty for numeric ones
   std::optional<NumericRange> limits;
-  double misread = 0.1;        ///< starting misread rate
-  double misread_dug = 0;      ///< C23 when dug, where it differs (0 = same)
-  double minutes = 1;          ///< what it takes to observe
-  std::string how;             ///< G H B P R M
+  double misread = 0.1;    ///< starting misread rate
+  double misread_dug = 0;  ///< C23 when dug, where it differs (0 = same)
+  double minutes = 1;      ///< what it takes to observe
+  std::string how;         ///< G H B P R M
   std::string note;
-  std::string part_of;         ///< "C32" for "C32.length": a reading of its own, but one character of section D
-  std::vector<std::string> perishable;  ///< states that are absences which weather or age can make: never contradict (G4)
-  std::vector<std::string> timed;       ///< absences that count only as a timed test of a fresh body (G4)
+  std::string part_of;  ///< "C32" for "C32.length": a reading of its own, but one character of section D
+  std::vector<std::string>
+      perishable;  ///< states that are absences which weather or age can make: never contradict (G4)
+  std::vector<std::string> timed;  ///< absences that count only as a timed test of a fresh body (G4)
 };
 
 /// A pair of this taxon with another: which characters tell them apart.
@@ -63,8 +64,8 @@ struct Pair {
 struct Name {
   std::string text;
   std::string authorship;
-  /// accepted (one, the first), synonym, misspelling, vernacular, or group: another accepted species that this profile
-  /// covers as well ("Morchella esculenta" in E02).
+  /// accepted (one, the first), synonym, misspelling, vernacular, or group: another accepted species that
+  /// this profile covers as well ("Morchella esculenta" in E02).
   std::string status;
   int year = 0;
   std::string source = "memory";
@@ -72,10 +73,10 @@ struct Name {
 
 /// One mode of the season: a von Mises bump on the day of the year at latitude 45 N and sea level.
 struct SeasonMode {
-  double peak_day = 0;   ///< day of the year
-  double spread_days = 0; ///< standard deviation of the matching wrapped normal
-  double weight = 1;     ///< of the highest mode = 1
-  bool spring = true;    ///< later with height and latitude; autumn modes come earlier
+  double peak_day = 0;     ///< day of the year
+  double spread_days = 0;  ///< standard deviation of the matching wrapped normal
+  double weight = 1;       ///< of the highest mode = 1
+  bool spring = true;      ///< later with height and latitude; autumn modes come earlier
 };
 
 enum class TemperatureOf { air, soil };
@@ -92,16 +93,20 @@ struct Triggers {
   double t_min_degc = 0, t_opt_degc = 15, t_max_degc = 30;  ///< beta response (Yan & Hunt 1999)
   double t_uncertainty_degc = 3;
   WaterOf water_of = WaterOf::antecedent_rain;
-  double rain_mm = 15;          ///< antecedent rain at which water = 0.63; for soil_water and log_moisture a share 0..1 in `moist_share`
+  double rain_mm = 15;  ///< antecedent rain at which water = 0.63; for soil_water and log_moisture a share
+                        ///< 0..1 in `moist_share`
   double moist_share = 0.5;
-  int lag_min_days = 3, lag_max_days = 10;  ///< from wetting to fruiting
-  double rain_uncertainty = 0.5;            ///< relative
-  double visible_days = 14;     ///< mean visible lifetime
-  std::optional<double> frost_kill_degc;    ///< nothing: frost does not end it
+  int lag_min_days = 3, lag_max_days = 10;     ///< from wetting to fruiting
+  double rain_uncertainty = 0.5;               ///< relative
+  double visible_days = 14;                    ///< mean visible lifetime
+  std::optional<double> frost_kill_degc;       ///< nothing: frost does not end it
   std::map<std::string, std::string> sources;  ///< field to source key
 };
 
-struct Guild { std::string id; Triggers triggers; };  ///< a row of profiles/guilds.toml
+struct Guild {
+  std::string id;
+  Triggers triggers;
+};  ///< a row of profiles/guilds.toml
 
 struct HostWeight {
   std::string genus;
@@ -109,23 +114,24 @@ struct HostWeight {
   std::string source = "memory";
 };
 
-/// Where it grows, as a prior on the coefficients of design.md section 2 (natural logarithm of finds per hectare).
+/// Where it grows, as a prior on the coefficients of design.md section 2 (natural logarithm of finds per
+/// hectare).
 struct GroundPrior {
-  double log_density_mean = 0, log_density_sd = 1.5;  ///< a: at an average place with index 1
-  double host_mean = 1, host_sd = 0.5;                ///< b of the host cover
-  std::map<std::string, std::pair<double, double>> b; ///< other covariates by name: mean, sd
+  double log_density_mean = 0, log_density_sd = 1.5;   ///< a: at an average place with index 1
+  double host_mean = 1, host_sd = 0.5;                 ///< b of the host cover
+  std::map<std::string, std::pair<double, double>> b;  ///< other covariates by name: mean, sd
   double g_mean = 1, g_sd = 0.3;
-  double dispersion_r = 1;       ///< negative binomial size, also the gamma shape of patch contents
-  double sweep_width_m = 6;      ///< at open understorey
+  double dispersion_r = 1;   ///< negative binomial size, also the gamma shape of patch contents
+  double sweep_width_m = 6;  ///< at open understorey
   double search_speed_m_per_min = 15;
   double minutes_per_find = 4;
   std::map<std::string, std::string> sources;
 };
 
 struct Danger {
-  std::string syndrome;    ///< AMA ORE GYR ... of profiles/syndromes.toml
-  std::string severity;    ///< in words
-  std::string cooking;     ///< what cooking does and does not do
+  std::string syndrome;  ///< AMA ORE GYR ... of profiles/syndromes.toml
+  std::string severity;  ///< in words
+  std::string cooking;   ///< what cooking does and does not do
   std::string source = "memory";
 };
 
@@ -135,7 +141,9 @@ struct Syndrome {
   std::string note, source;
 };
 
-struct Rule { std::string id, text, source; };  ///< harvest and kitchen rules, do-not-eat rules, claims
+struct Rule {
+  std::string id, text, source;
+};  ///< harvest and kitchen rules, do-not-eat rules, claims
 
 struct Profile {
   std::string id;  ///< "E01"
@@ -156,9 +164,10 @@ struct Profile {
   std::vector<std::string> cautions;  ///< ids of caution texts that must stand with it
   Triggers triggers;
   GroundPrior ground;
-  std::map<std::string, std::string> sources;  ///< source of the plain fields: family, order, regions, months ...
-  std::string file;                            ///< where it was read
-  std::map<std::string, int> lines;            ///< field ("characters.C02", "pair.X09", "must_see") to its line
+  std::map<std::string, std::string>
+      sources;                       ///< source of the plain fields: family, order, regions, months ...
+  std::string file;                  ///< where it was read
+  std::map<std::string, int> lines;  ///< field ("characters.C02", "pair.X09", "must_see") to its line
   const std::string& name() const { return names.front().text; }
   std::string vernacular() const;  ///< first English name, or ""
 };
