@@ -1,5 +1,5 @@
 #pragma once
-#include <nlohmann/json_fwd.hpp>
+#include <nlohmann/json.hpp>
 #include <optional>
 #include <string>
 #include <vector>
@@ -43,6 +43,9 @@ nlohmann::json outlook(Session& session, const OutlookRequest& request);
 
 struct ProspectRequest { std::string ground, species; std::optional<Date> date; std::string out; };
 nlohmann::json prospect(Session& session, const ProspectRequest& request);
+/// PNG pictures on the ground's own grid, north up: the relief, and the prospect of one species on one day.
+std::string hillshade_png(Session& session, const std::string& ground);
+std::string prospect_png(Session& session, const ProspectRequest& request);
 
 struct PlanRequest {
   std::string ground;
@@ -59,8 +62,11 @@ struct PlanRequest {
   std::string gpx, sheet;                ///< files to write
 };
 nlohmann::json plan(Session& session, const PlanRequest& request);
-/// The GPX text of a plan (as `plan --gpx` writes it) and the sheet's HTML, from the same computation.
-struct PlanDocuments { nlohmann::json* plan = nullptr; std::string gpx, sheet; };
+/// A plan with its documents, all from one computation.
+struct PlanFiles { nlohmann::json plan; std::string gpx, sheet; };
+PlanFiles plan_files(Session& session, const PlanRequest& request);
+/// The page's request; Error(bad_usage) naming the field that is off.
+PlanRequest plan_request_from_json(const nlohmann::json& json);
 
 struct TurnbackRequest {
   std::string ground; std::optional<LatLon> at; std::string zone; Date date; double km = 0, climb_m = 0; bool off_trail = false;
@@ -81,6 +87,7 @@ nlohmann::json find_list(Session& session, const std::string& ground);
 struct LearnRequest { std::string ground; std::vector<std::string> species; };
 nlohmann::json learn(Session& session, const LearnRequest& request);
 
+nlohmann::json status(Session& session);
 nlohmann::json today(Session& session);
 nlohmann::json check(Session& session);
 

@@ -1,0 +1,34 @@
+#pragma once
+#include <string>
+#include <vector>
+
+#include "stumpwise/app/session.h"
+#include "stumpwise/plan/targets.h"
+#include "weather_context.h"
+
+namespace stumpwise::app {
+
+/// The profiles that a request names, each once; `said` collects what the resolver did with the names. None named: every edible
+/// and conditional species of the ground's regions (dangerous ones are looked for only when asked for, for teaching).
+std::vector<const species::Profile*> wanted_species(Session& session, const std::vector<std::string>& names, const std::string& region,
+                                                    std::vector<std::string>& said);
+
+/// Coefficients of a species on a ground: learned ones if the book has them for this model version, else the profile's prior.
+ground::Coefficients coefficients_of(Session& session, const std::string& ground, const species::Profile& profile);
+
+/// Heights for which the index is computed: from the lowest to the highest of the ground, at most 60 m apart, 2 to 16 of them.
+std::vector<double> index_heights(const raster::Grid& elevation_m);
+
+/// Index by height of each species for each of `n_days` days from `first`: [species][day]. `basis` of each day.
+struct IndexTable {
+  std::vector<std::vector<ground::IndexByHeight>> by_species;
+  std::vector<season::Basis> basis;
+};
+IndexTable index_table(Session& session, const WeatherContext& context, const std::vector<const species::Profile*>& profiles,
+                       const LatLon& place, const std::vector<double>& heights_m, Date first, int n_days);
+
+LatLon centre_of(const records::GroundRecord& ground);
+/// Elevation that stands for the ground as a whole: the median of its cells.
+double typical_elevation_m(const raster::Grid& elevation_m);
+
+}  // namespace stumpwise::app

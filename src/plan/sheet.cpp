@@ -1,0 +1,1 @@
+#include "stumpwise/plan/documents.h"

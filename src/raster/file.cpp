@@ -1,1 +1,0 @@
-#include "stumpwise/raster/file.h"

@@ -1,1 +1,0 @@
-#include "stumpwise/weather/read.h"
