@@ -8,8 +8,9 @@
 namespace stumpwise::terrain {
 namespace {
 
-/// The 3 x 3 window around a cell. Beside the edge or a hole the value is carried on in a straight line through the centre from
-/// the other side; where that is missing too the centre's own value stands. False on a hole.
+/// The 3 x 3 window around a cell. Beside the edge or a hole the value is carried on in a straight line
+/// through the centre from the other side; where that is missing too the centre's own value stands. False on
+/// a hole.
 bool window(const raster::Grid& dem, int col, int row, double (&z)[9]) {
   const raster::Georef& g = dem.georef;
   const float centre = dem.at(col, row);
@@ -31,10 +32,13 @@ bool window(const raster::Grid& dem, int col, int row, double (&z)[9]) {
 }  // namespace
 
 Gradient horn_gradient(const double (&z)[9], double cell_m) {
-  return {((z[2] + 2 * z[5] + z[8]) - (z[0] + 2 * z[3] + z[6])) / (8 * cell_m), ((z[6] + 2 * z[7] + z[8]) - (z[0] + 2 * z[1] + z[2])) / (8 * cell_m)};
+  return {((z[2] + 2 * z[5] + z[8]) - (z[0] + 2 * z[3] + z[6])) / (8 * cell_m),
+          ((z[6] + 2 * z[7] + z[8]) - (z[0] + 2 * z[1] + z[2])) / (8 * cell_m)};
 }
 
-double slope_deg(const Gradient& gradient) { return Angle::radians(std::atan(std::hypot(gradient.dz_dx, gradient.dz_dy))).deg(); }
+double slope_deg(const Gradient& gradient) {
+  return Angle::radians(std::atan(std::hypot(gradient.dz_dx, gradient.dz_dy))).deg();
+}
 
 double aspect_deg(const Gradient& gradient) {
   if (gradient.dz_dx == 0 && gradient.dz_dy == 0) return std::nan("");
@@ -44,19 +48,21 @@ double aspect_deg(const Gradient& gradient) {
 }
 
 SlopeAspect slope_aspect(const raster::Grid& dem, int threads) {
-  SlopeAspect result{raster::Grid(dem.georef, raster::Quantity::slope_deg), raster::Grid(dem.georef, raster::Quantity::aspect_deg)};
-  base::parallel_ranges(static_cast<std::size_t>(dem.georef.rows), threads, [&](std::size_t begin, std::size_t end) {
-    for (std::size_t r = begin; r < end; ++r) {
-      const int row = static_cast<int>(r);
-      for (int col = 0; col < dem.georef.cols; ++col) {
-        double z[9];
-        if (!window(dem, col, row, z)) continue;
-        const Gradient gradient = horn_gradient(z, dem.georef.cell_m);
-        result.slope_deg.at(col, row) = static_cast<float>(slope_deg(gradient));
-        result.aspect_deg.at(col, row) = static_cast<float>(aspect_deg(gradient));
-      }
-    }
-  });
+  SlopeAspect result{raster::Grid(dem.georef, raster::Quantity::slope_deg),
+                     raster::Grid(dem.georef, raster::Quantity::aspect_deg)};
+  base::parallel_ranges(static_cast<std::size_t>(dem.georef.rows), threads,
+                        [&](std::size_t begin, std::size_t end) {
+                          for (std::size_t r = begin; r < end; ++r) {
+                            const int row = static_cast<int>(r);
+                            for (int col = 0; col < dem.georef.cols; ++col) {
+                              double z[9];
+                              if (!window(dem, col, row, z)) continue;
+                              const Gradient gradient = horn_gradient(z, dem.georef.cell_m);
+                              result.slope_deg.at(col, row) = static_cast<float>(slope_deg(gradient));
+                              result.aspect_deg.at(col, row) = static_cast<float>(aspect_deg(gradient));
+                            }
+                          }
+                        });
   return result;
 }
 

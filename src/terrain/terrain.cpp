@@ -20,7 +20,9 @@ using raster::Quantity;
 constexpr int kStepCol[8] = {1, 1, 0, -1, -1, -1, 0, 1};
 constexpr int kStepRow[8] = {0, 1, 1, 1, 0, -1, -1, -1};
 
-double step_length(int k, double cell_m) { return k % 2 == 0 ? cell_m : cell_m * std::sqrt(2.0); }
+double step_length(int k, double cell_m) {
+  return k % 2 == 0 ? cell_m : cell_m * std::sqrt(2.0);
+}
 
 /// Summed areas of the values and of their number, one row and column larger than the grid.
 struct SummedArea {
@@ -99,7 +101,8 @@ Grid position(const Grid& dem, double radius_m, int threads) {
         if (std::isnan(dem.at(col, row))) continue;
         const int c0 = std::max(0, col - radius), c1 = std::min(g.cols, col + radius + 1);
         const int r0 = std::max(0, row - radius), r1 = std::min(g.rows, row + radius + 1);
-        result.at(col, row) = static_cast<float>(dem.at(col, row) - areas.box(areas.sum, c0, r0, c1, r1) / areas.box(areas.count, c0, r0, c1, r1));
+        result.at(col, row) = static_cast<float>(
+            dem.at(col, row) - areas.box(areas.sum, c0, r0, c1, r1) / areas.box(areas.count, c0, r0, c1, r1));
       }
     }
   });
@@ -107,10 +110,15 @@ Grid position(const Grid& dem, double radius_m, int threads) {
 }
 
 Grid fill_depressions(const Grid& dem) {
-  // Priority flood from the borders (and the rims of holes) inwards, each cell at least one float step above its outlet.
+  // Priority flood from the borders (and the rims of holes) inwards, each cell at least one float step above
+  // its outlet.
   const Georef& g = dem.georef;
   Grid filled = dem;
-  struct Entry { float z; std::size_t cell; bool operator<(const Entry& o) const { return z != o.z ? z > o.z : cell > o.cell; } };
+  struct Entry {
+    float z;
+    std::size_t cell;
+    bool operator<(const Entry& o) const { return z != o.z ? z > o.z : cell > o.cell; }
+  };
   std::priority_queue<Entry> open;
   std::vector<char> seen(dem.values.size(), 0);
   for (int row = 0; row < g.rows; ++row) {
@@ -168,7 +176,9 @@ Grid flow_accumulation(const Grid& filled) {
   return cells;
 }
 
-double wetness_index(double specific_area_m, double slope_deg) { return std::log(specific_area_m / std::tan(Angle::degrees(slope_deg).rad())); }
+double wetness_index(double specific_area_m, double slope_deg) {
+  return std::log(specific_area_m / std::tan(Angle::degrees(slope_deg).rad()));
+}
 
 Grid wetness_index(const Grid& dem, const Grid& slope_deg) {
   raster::require_same(dem.georef, slope_deg.georef);
@@ -176,22 +186,30 @@ Grid wetness_index(const Grid& dem, const Grid& slope_deg) {
   const std::vector<double> area_m = multiple_flow_area(fill_depressions(dem));
   Grid wetness(dem.georef, Quantity::wetness);
   for (std::size_t i = 0; i < area_m.size(); ++i)
-    if (!std::isnan(dem.values[i])) wetness.values[i] = static_cast<float>(wetness_index(area_m[i], std::max<double>(slope_deg.values[i], kFlattest_deg)));
+    if (!std::isnan(dem.values[i]))
+      wetness.values[i] =
+          static_cast<float>(wetness_index(area_m[i], std::max<double>(slope_deg.values[i], kFlattest_deg)));
   return wetness;
 }
 
 double heat_load(int equation, double latitude_deg, double slope_deg, double aspect_deg) {
   const double lat = std::abs(latitude_deg);
   const double steepest = equation == 1 ? 90 : 60, lowest = equation == 3 ? 30 : 0;
-  if (equation < 1 || equation > 3) throw Error(ErrorCode::bad_value, fmt::format("heat load equation {}: 1, 2 or 3", equation));
-  if (lat < lowest || lat > 60) throw Error(ErrorCode::bad_value, fmt::format("heat load equation {} at latitude {}: {} to 60", equation, latitude_deg, lowest));
-  if (slope_deg < 0 || slope_deg > steepest) throw Error(ErrorCode::bad_value, fmt::format("heat load equation {} at slope {}: 0 to {} degrees", equation, slope_deg, steepest));
+  if (equation < 1 || equation > 3)
+    throw Error(ErrorCode::bad_value, fmt::format("heat load equation {}: 1, 2 or 3", equation));
+  if (lat < lowest || lat > 60)
+    throw Error(ErrorCode::bad_value, fmt::format("heat load equation {} at latitude {}: {} to 60", equation,
+                                                  latitude_deg, lowest));
+  if (slope_deg < 0 || slope_deg > steepest)
+    throw Error(ErrorCode::bad_value, fmt::format("heat load equation {} at slope {}: 0 to {} degrees",
+                                                  equation, slope_deg, steepest));
   const double northern = latitude_deg >= 0 ? aspect_deg : 180 - aspect_deg;
   double aspect = std::fmod(northern, 360.0);
   if (aspect < 0) aspect += 360;
   const double a = Angle::degrees(std::abs(180 - std::abs(aspect - 225))).rad();
   const double l = Angle::degrees(lat).rad(), s = Angle::degrees(slope_deg).rad();
-  const double cc = std::cos(l) * std::cos(s), css = std::cos(a) * std::sin(s) * std::sin(l), ss = std::sin(l) * std::sin(s), as = std::sin(a) * std::sin(s);
+  const double cc = std::cos(l) * std::cos(s), css = std::cos(a) * std::sin(s) * std::sin(l),
+               ss = std::sin(l) * std::sin(s), as = std::sin(a) * std::sin(s);
   if (equation == 1) return std::exp(-1.467 + 1.582 * cc - 1.500 * css - 0.262 * ss + 0.607 * as);
   if (equation == 2) return std::exp(-1.236 + 1.350 * cc - 1.376 * css - 0.331 * ss + 0.375 * as);
   return 0.339 + 0.808 * cc - 0.196 * ss - 0.482 * std::cos(a) * std::sin(s);
@@ -199,7 +217,8 @@ double heat_load(int equation, double latitude_deg, double slope_deg, double asp
 
 Grid heat_load(const Grid& slope_deg, const Grid& aspect_deg, double latitude_deg, int threads) {
   raster::require_same(slope_deg.georef, aspect_deg.georef);
-  // Poleward of the equations' range the last latitude stands in: a gradient of warm and cool sides is still one.
+  // Poleward of the equations' range the last latitude stands in: a gradient of warm and cool sides is still
+  // one.
   const double latitude = std::clamp(latitude_deg, -60.0, 60.0);
   Grid result(slope_deg.georef, Quantity::heat_load);
   base::parallel_ranges(result.values.size(), threads, [&](std::size_t begin, std::size_t end) {

@@ -31,8 +31,22 @@ struct Georef {
 
 /// What the numbers of a grid are: checked when grids are combined, and written into the file's metadata.
 enum class Quantity {
-  elevation_m, slope_deg, aspect_deg, curvature_per_m, position_m, wetness, heat_load, distance_m, fraction,
-  finds_per_ha, flag, class_code, cells, minutes, insolation_wh_per_m2, other
+  elevation_m,
+  slope_deg,
+  aspect_deg,
+  curvature_per_m,
+  position_m,
+  wetness,
+  heat_load,
+  distance_m,
+  fraction,
+  finds_per_ha,
+  flag,
+  class_code,
+  cells,
+  minutes,
+  insolation_wh_per_m2,
+  other
 };
 std::string quantity_name(Quantity quantity);
 
@@ -49,8 +63,8 @@ struct Grid {
   float at(int col, int row) const { return values[georef.index(col, row)]; }
   /// Value of the cell that holds the place; nothing outside or on nodata.
   std::optional<double> value(double x_m, double y_m) const;
-  /// Bilinear between cell centres; within half a cell of the edge the nearest centres are used; nothing outside or
-  /// where one of the four is nodata.
+  /// Bilinear between cell centres; within half a cell of the edge the nearest centres are used; nothing
+  /// outside or where one of the four is nodata.
   std::optional<double> bilinear(double x_m, double y_m) const;
 };
 

@@ -7,7 +7,8 @@ struct Gradient {
   double dz_dx = 0;  ///< towards east
   double dz_dy = 0;  ///< towards SOUTH (row direction), as the published windows print it
 };
-/// Third-order finite difference of Horn (1981, Proc. IEEE 69:14). `z`: the 3 x 3 window, row by row from the north-west.
+/// Third-order finite difference of Horn (1981, Proc. IEEE 69:14). `z`: the 3 x 3 window, row by row from the
+/// north-west.
 Gradient horn_gradient(const double (&z)[9], double cell_m);
 double slope_deg(const Gradient& gradient);
 /// Downslope direction, 0 = north, clockwise; nothing on flat ground (NaN inside grids).
@@ -16,8 +17,8 @@ double aspect_deg(const Gradient& gradient);
 struct SlopeAspect {
   raster::Grid slope_deg, aspect_deg;
 };
-/// Edge cells and cells with a nodata neighbour use what is there: a missing neighbour takes the value extrapolated
-/// through the centre (as gdaldem -compute_edges does); a nodata centre stays nodata.
+/// Edge cells and cells with a nodata neighbour use what is there: a missing neighbour takes the value
+/// extrapolated through the centre (as gdaldem -compute_edges does); a nodata centre stays nodata.
 SlopeAspect slope_aspect(const raster::Grid& dem, int threads);
 
 }  // namespace stumpwise::terrain
