@@ -1,1 +1,0 @@
-#include "stumpwise/exchange/gpx.h"
