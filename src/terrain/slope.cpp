@@ -8,24 +8,29 @@
 namespace stumpwise::terrain {
 namespace {
 
-/// The 3 x 3 window around a cell. Beside the edge or a hole the value is carried on in a straight line
-/// through the centre from the other side; where that is missing too the centre's own value stands. False on
-/// a hole.
+/// The 3 x 3 window around a cell; false on a hole. Beyond the grid's edge each row or column goes on in a
+/// straight line, so a plane keeps its slope up to the corners (gdaldem -compute_edges does the same but
+/// repeats the column in the corners). A hole takes the value through the centre from the opposite side, or
+/// the centre's own where that is missing too.
 bool window(const raster::Grid& dem, int col, int row, double (&z)[9]) {
   const raster::Georef& g = dem.georef;
-  const float centre = dem.at(col, row);
-  if (std::isnan(centre)) return false;
-  auto value = [&](int c, int r) { return g.inside(c, r) ? dem.at(c, r) : std::nanf(""); };
-  for (int dr = -1; dr <= 1; ++dr) {
-    for (int dc = -1; dc <= 1; ++dc) {
-      float v = value(col + dc, row + dr);
-      if (std::isnan(v)) {
-        const float opposite = value(col - dc, row - dr);
-        v = std::isnan(opposite) ? centre : 2 * centre - opposite;
-      }
-      z[(dr + 1) * 3 + dc + 1] = v;
-    }
+  if (std::isnan(dem.at(col, row))) return false;
+  for (int k = 0; k < 9; ++k) {
+    const int c = col + k % 3 - 1, r = row + k / 3 - 1;
+    z[k] = g.inside(c, r) ? static_cast<double>(dem.at(c, r)) : std::nan("");
   }
+  for (int k = 0; k < 3; ++k) {
+    if (row == 0) z[k] = 2 * z[3 + k] - z[6 + k];
+    if (row == g.rows - 1) z[6 + k] = 2 * z[3 + k] - z[k];
+  }
+  for (int k = 0; k < 9; k += 3) {
+    if (col == 0) z[k] = 2 * z[k + 1] - z[k + 2];
+    if (col == g.cols - 1) z[k + 2] = 2 * z[k + 1] - z[k];
+  }
+  bool hole[9];
+  for (int k = 0; k < 9; ++k) hole[k] = std::isnan(z[k]);
+  for (int k = 0; k < 9; ++k)
+    if (hole[k]) z[k] = hole[8 - k] ? z[4] : 2 * z[4] - z[8 - k];
   return true;
 }
 
@@ -50,19 +55,20 @@ double aspect_deg(const Gradient& gradient) {
 SlopeAspect slope_aspect(const raster::Grid& dem, int threads) {
   SlopeAspect result{raster::Grid(dem.georef, raster::Quantity::slope_deg),
                      raster::Grid(dem.georef, raster::Quantity::aspect_deg)};
-  base::parallel_ranges(static_cast<std::size_t>(dem.georef.rows), threads,
-                        [&](std::size_t begin, std::size_t end) {
-                          for (std::size_t r = begin; r < end; ++r) {
-                            const int row = static_cast<int>(r);
-                            for (int col = 0; col < dem.georef.cols; ++col) {
-                              double z[9];
-                              if (!window(dem, col, row, z)) continue;
-                              const Gradient gradient = horn_gradient(z, dem.georef.cell_m);
-                              result.slope_deg.at(col, row) = static_cast<float>(slope_deg(gradient));
-                              result.aspect_deg.at(col, row) = static_cast<float>(aspect_deg(gradient));
-                            }
-                          }
-                        });
+  base::parallel_ranges(
+      static_cast<std::size_t>(dem.georef.rows), threads, [&](std::size_t begin, std::size_t end) {
+        for (std::size_t r = begin; r < end; ++r) {
+          const int row = static_cast<int>(r);
+          for (int col = 0; col < dem.georef.cols; ++col) {
+            double z[9];
+            if (!window(dem, col, row, z)) continue;
+            const Gradient gradient = horn_gradient(z, dem.georef.cell_m);
+            result.slope_deg.at(col, row) = static_cast<float>(slope_deg(gradient));
+            const auto aspect = static_cast<float>(aspect_deg(gradient));
+            result.aspect_deg.at(col, row) = aspect >= 360 ? 0 : aspect;  // 359.99999 may round up
+          }
+        }
+      });
   return result;
 }
 

@@ -8,6 +8,7 @@
 
 #include "stumpwise/base/angle.h"
 #include "stumpwise/base/error.h"
+#include "stumpwise/base/interrupt.h"
 #include "stumpwise/base/parallel.h"
 
 namespace stumpwise::terrain {
@@ -17,6 +18,7 @@ using raster::Georef;
 using raster::Grid;
 using raster::Quantity;
 
+constexpr std::size_t kInterruptEvery = 1 << 16;
 constexpr int kStepCol[8] = {1, 1, 0, -1, -1, -1, 0, 1};
 constexpr int kStepRow[8] = {0, 1, 1, 1, 0, -1, -1, -1};
 
@@ -135,7 +137,8 @@ Grid fill_depressions(const Grid& dem) {
       open.push({dem.values[cell], cell});
     }
   }
-  while (!open.empty()) {
+  for (std::size_t taken = 0; !open.empty(); ++taken) {
+    if (taken % kInterruptEvery == 0) base::check_interrupt();
     const std::size_t cell = open.top().cell;
     open.pop();
     const int col = static_cast<int>(cell % g.cols), row = static_cast<int>(cell / g.cols);
@@ -155,9 +158,8 @@ Grid fill_depressions(const Grid& dem) {
 
 Grid flow_accumulation(const Grid& filled) {
   const Georef& g = filled.georef;
-  Grid cells(g, Quantity::cells);
-  for (std::size_t i = 0; i < cells.values.size(); ++i)
-    if (!std::isnan(filled.values[i])) cells.values[i] = 1;
+  // Counted in double: a float stops counting at 16.7 million cells.
+  std::vector<double> count(filled.values.size(), 1);
   for (std::size_t cell : from_the_top(filled)) {
     const int col = static_cast<int>(cell % g.cols), row = static_cast<int>(cell / g.cols);
     double steepest = 0;
@@ -171,8 +173,11 @@ Grid flow_accumulation(const Grid& filled) {
         best = k;
       }
     }
-    if (best >= 0) cells.at(col + kStepCol[best], row + kStepRow[best]) += cells.values[cell];
+    if (best >= 0) count[g.index(col + kStepCol[best], row + kStepRow[best])] += count[cell];
   }
+  Grid cells(g, Quantity::cells);
+  for (std::size_t i = 0; i < count.size(); ++i)
+    if (!std::isnan(filled.values[i])) cells.values[i] = static_cast<float>(count[i]);
   return cells;
 }
 

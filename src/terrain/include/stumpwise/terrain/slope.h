@@ -17,8 +17,10 @@ double aspect_deg(const Gradient& gradient);
 struct SlopeAspect {
   raster::Grid slope_deg, aspect_deg;
 };
-/// Edge cells and cells with a nodata neighbour use what is there: a missing neighbour takes the value
-/// extrapolated through the centre (as gdaldem -compute_edges does); a nodata centre stays nodata.
+/// Horn's window everywhere. Beyond the grid's edge each row or column is carried on in a straight line (as
+/// gdaldem -compute_edges does, apart from the four corners); a nodata neighbour takes the value through the
+/// centre from the opposite side, or the centre's; a nodata centre stays nodata. Inside, the numbers are
+/// gdaldem's. The same for any number of threads.
 SlopeAspect slope_aspect(const raster::Grid& dem, int threads);
 
 }  // namespace stumpwise::terrain
