@@ -15,7 +15,7 @@ constexpr double kLeast_per_ha = 1e-3;
 constexpr double kPale[3] = {88, 2, 58};
 constexpr double kDeep[3] = {24, 38, -28};
 /// Seen through, so that the relief stays readable; the fuller the class the less.
-constexpr int kFirstAlpha = 150, kLastAlpha = 225;
+constexpr int kFirstAlpha = 145, kLastAlpha = 205;
 constexpr Colour kHatch{40, 40, 40, 190};
 constexpr int kHatchEvery_px = 6;
 constexpr Colour kWater{96, 150, 196, 235}, kRipple{54, 104, 154, 255}, kWall{70, 70, 70, 200};

@@ -22,7 +22,7 @@ constexpr double kStopRadius_px = 11;
 constexpr double kNoteSize_px = 13;
 constexpr Colour kNoData{236, 234, 228, 255};
 constexpr Colour kHatch{30, 30, 30, 170};
-constexpr Colour kWall{60, 60, 60, 150};
+constexpr Colour kWall{60, 60, 60, 150}, kWater{96, 150, 196, 235}, kRipple{54, 104, 154, 255};
 
 Grid cropped(const Grid& grid, const Georef& frame, const Georef& whole) {
   raster::require_same(grid.georef, whole);
@@ -86,11 +86,6 @@ class Painter {
   Image base(const Grid& dem, const Ramp& ramp) const {
     Image image(width_, height_, kNoData);
     image = composed(image, fitted(relief_image(dem, {}, style_.threads), width_, height_, true));
-    const Grid empty(frame_, raster::Quantity::flag, 0);
-    if (content_.water) {
-      const Grid water = crop(*content_.water);
-      image = composed(image, fitted(barrier_image(empty, &water), width_, height_, false));
-    }
     if (content_.prospect) {
       const Grid prospect = crop(*content_.prospect);
       image = composed(image, fitted(prospect_image(prospect, nullptr, ramp), width_, height_, false));
@@ -104,13 +99,18 @@ class Painter {
             });
       }
     }
+    std::vector<char> wet(dem.values.size(), 0);
+    if (content_.water) {
+      const Grid water = crop(*content_.water);
+      for (std::size_t i = 0; i < wet.size(); ++i) wet[i] = water.values[i] > 0;
+      const auto is_wet = [&](std::size_t cell) { return wet[cell] != 0; };
+      lay(
+          image, kWater, [](int, int) { return true; }, is_wet);
+      lay(
+          image, kRipple, [](int x, int y) { return y % 6 == 0 && (x + y / 6 * 9) % 18 < 10; }, is_wet);
+    }
     if (content_.wall) {
       const Grid wall = crop(*content_.wall);
-      std::vector<char> wet(wall.values.size(), 0);
-      if (content_.water) {
-        const Grid water = crop(*content_.water);
-        for (std::size_t i = 0; i < wet.size(); ++i) wet[i] = water.values[i] > 0;
-      }
       lay(
           image, kWall, [](int x, int y) { return (x + y) % 7 == 0 || (x - y + 7 * 16384) % 7 == 0; },
           [&](std::size_t cell) {
