@@ -13,11 +13,14 @@ inline constexpr double kHostFloor = 0.005;
 /// Where no cover is known nothing is known of the trees: little on average, much in doubt.
 inline constexpr double kUnknownHost = 0.05, kUnknownHostSd = 0.10;
 
-inline double host_log(double cover) { return std::log10(kHostFloor + cover); }
+inline double host_log(double cover) {
+  return std::log10(kHostFloor + cover);
+}
 
-/// Variance of the standardised host covariate from that of the cover, by the delta method: the slope of log10(0.005 + h) is
-/// 1 / (ln 10 (0.005 + h)). Near 0 that slope is steep and the method fails, so the result is held at the square of half the
-/// covariate's span, which no distribution on it can exceed (Popoviciu 1935, memory).
+/// Variance of the standardised host covariate from that of the cover, by the delta method: the slope of
+/// log10(0.005 + h) is 1 / (ln 10 (0.005 + h)). Near 0 that slope is steep and the method fails, so the
+/// result is held at the square of half the covariate's span, which no distribution on it can exceed
+/// (Popoviciu 1935, memory).
 inline double host_z_variance(double cover, double cover_variance) {
   const double scale = standards()[0].scale;
   const double slope = 1 / (std::numbers::ln10 * (kHostFloor + cover) * scale);

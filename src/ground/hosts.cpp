@@ -12,7 +12,8 @@ namespace stumpwise::ground {
 namespace {
 
 constexpr double kLeastRadius_m = 0.5, kMostRadius_m = 500;
-/// Cells of side s lie at most 0.71 s from any point: a disc of this many cells always meets the centre of one.
+/// Cells of side s lie at most 0.71 s from any point: a disc of this many cells always meets the centre of
+/// one.
 constexpr double kLeastRadius_cells = 0.75;
 
 /// 1 inside half the radius, 0 beyond one and a half.
@@ -56,9 +57,8 @@ void add_host_points(Layers& layers, const std::vector<HostPoint>& points) {
     if (genus.empty()) throw Error(ErrorCode::bad_value, "a host record has no genus");
     if (!std::isfinite(point.x_m) || !std::isfinite(point.y_m) || !(point.radius_m >= kLeastRadius_m) ||
         !(point.radius_m <= kMostRadius_m))
-      throw Error(ErrorCode::bad_value,
-                  fmt::format("a host record of {}: radius {} m, allowed {} to {} m", genus, point.radius_m,
-                              kLeastRadius_m, kMostRadius_m));
+      throw Error(ErrorCode::bad_value, fmt::format("a host record of {}: radius {} m, allowed {} to {} m",
+                                                    genus, point.radius_m, kLeastRadius_m, kMostRadius_m));
     const auto [grid, fresh] =
         layers.host_records.try_emplace(genus, layers.georef, raster::Quantity::fraction, 0.0f);
     join_disc(grid->second, point);

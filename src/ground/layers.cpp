@@ -11,7 +11,9 @@ namespace {
 
 constexpr std::size_t kCodes = 256;
 
-const Standard& standard(Covariate which) { return standards()[static_cast<std::size_t>(which)]; }
+const Standard& standard(Covariate which) {
+  return standards()[static_cast<std::size_t>(which)];
+}
 
 double standardised(double value, const Standard& s) {
   const double z = (value - s.centre) / s.scale;
@@ -30,15 +32,17 @@ void require_on(const raster::Georef& georef, const raster::Grid& grid) {
 }  // namespace
 
 const std::array<Standard, kCovariates>& standards() {
-  // Model version 1. About the middle and the spread of wooded temperate hill country (assumption), so that typical grounds
-  // lie within 2 scales of the centre and nearly all within 3. They are the same for every ground and person: coefficients
-  // learned in one valley then speak of the same things in another.
+  // Model version 1. About the middle and the spread of wooded temperate hill country (assumption), so that
+  // typical grounds lie within 2 scales of the centre and nearly all within 3. They are the same for every
+  // ground and person: coefficients learned in one valley then speak of the same things in another.
   static const std::array<Standard, kCovariates> kStandards{{
-      {"host", -1.0, 0.7},            // log10(0.005 + weighted host cover): centre a tenth of the ground; none -1.9, all 1.4
-      {"dead_wood", 0.2, 0.3},        // relative amount 0 to 1: a tended wood 0.2; a recorded log at hand 2.7
-      {"canopy", 0.6, 0.3},           // share of sky covered: open -2, closed 1.3
-      {"wetness", 6.5, 2.0},          // ln(a / tan beta) on 10 m cells: ridge about 4, valley floor 10 and more
-      {"heat_load", 0.75, 0.15},      // eq. 1 of McCune & Keon 2002 as exp(): level ground at 42 N 0.75, steep north 0.4
+      {"host", -1.0,
+       0.7},  // log10(0.005 + weighted host cover): centre a tenth of the ground; none -1.9, all 1.4
+      {"dead_wood", 0.2, 0.3},  // relative amount 0 to 1: a tended wood 0.2; a recorded log at hand 2.7
+      {"canopy", 0.6, 0.3},     // share of sky covered: open -2, closed 1.3
+      {"wetness", 6.5, 2.0},    // ln(a / tan beta) on 10 m cells: ridge about 4, valley floor 10 and more
+      {"heat_load", 0.75,
+       0.15},  // eq. 1 of McCune & Keon 2002 as exp(): level ground at 42 N 0.75, steep north 0.4
       {"slope", 12.0, 9.0},           // degrees: level -1.3, 30 degrees 2
       {"position_fine", 0.0, 5.0},    // metres above the mean of the near surroundings
       {"position_broad", 0.0, 50.0},  // metres above the mean of the wide surroundings
@@ -54,7 +58,8 @@ CovariateField::CovariateField(const Layers& layers, const species::Profile& pro
        {&layers.elevation_m, &layers.slope_deg, &layers.heat_load, &layers.wetness, &layers.position_fine_m,
         &layers.position_broad_m, &layers.water_distance_m, &layers.dead_wood_records})
     require_on(layers.georef, *grid);
-  if (layers.elevation_m.values.size() != layers.georef.size() || layers.cover.codes.size() != layers.georef.size())
+  if (layers.elevation_m.values.size() != layers.georef.size() ||
+      layers.cover.codes.size() != layers.georef.size())
     throw Error(ErrorCode::internal, "the ground's elevation or cover does not lie on its cells");
   class_host_.assign(kCodes, kUnknownHost);
   class_host_variance_.assign(kCodes, kUnknownHostSd * kUnknownHostSd);
@@ -113,16 +118,17 @@ double CovariateField::dead_wood(std::size_t cell) const {
 
 void CovariateField::z(std::size_t cell, std::array<double, kCovariates>& out) const {
   const Layers& l = *layers_;
-  const double values[kCovariates] = {has_hosts_ ? host_log(host_cover(cell)) : standard(Covariate::host).centre,
-                                      dead_wood(cell),
-                                      class_canopy_[l.cover.codes[cell]],
-                                      value_at(l.wetness, cell),
-                                      value_at(l.heat_load, cell),
-                                      value_at(l.slope_deg, cell),
-                                      value_at(l.position_fine_m, cell),
-                                      value_at(l.position_broad_m, cell),
-                                      value_at(l.elevation_m, cell),
-                                      std::log1p(value_at(l.water_distance_m, cell))};
+  const double values[kCovariates] = {
+      has_hosts_ ? host_log(host_cover(cell)) : standard(Covariate::host).centre,
+      dead_wood(cell),
+      class_canopy_[l.cover.codes[cell]],
+      value_at(l.wetness, cell),
+      value_at(l.heat_load, cell),
+      value_at(l.slope_deg, cell),
+      value_at(l.position_fine_m, cell),
+      value_at(l.position_broad_m, cell),
+      value_at(l.elevation_m, cell),
+      std::log1p(value_at(l.water_distance_m, cell))};
   for (std::size_t k = 0; k < kCovariates; ++k) out[k] = standardised(values[k], standards()[k]);
 }
 
@@ -138,7 +144,8 @@ bool CovariateField::extrapolated(std::size_t cell) const {
   auto far = [&](const raster::Grid& grid, Covariate which) {
     return std::abs(value_at(grid, cell) - standard(which).centre) > kMostScales * standard(which).scale;
   };
-  return far(layers_->slope_deg, Covariate::slope) || far(layers_->position_broad_m, Covariate::position_broad) ||
+  return far(layers_->slope_deg, Covariate::slope) ||
+         far(layers_->position_broad_m, Covariate::position_broad) ||
          far(layers_->elevation_m, Covariate::elevation);
 }
 

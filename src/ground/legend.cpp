@@ -31,13 +31,16 @@ class TableReader {
       const std::string name(key.str());
       if (std::find(known.begin(), known.end(), name) != known.end()) continue;
       const Strings near = base::nearest(name, known, 1);
-      say(node, name, near.empty() ? "unknown; known are " + base::join(known, ", ") : "unknown; did you mean " + near[0] + "?");
+      say(node, name,
+          near.empty() ? "unknown; known are " + base::join(known, ", ")
+                       : "unknown; did you mean " + near[0] + "?");
     }
   }
   std::string text(const std::string& key) const {
     const toml::node* node = required(key, "a text in quotes");
     const auto value = node ? node->value_exact<std::string>() : std::nullopt;
-    if (node && (!value || base::trim(*value).empty())) say(*node, key, "must be a text in quotes, not empty");
+    if (node && (!value || base::trim(*value).empty()))
+      say(*node, key, "must be a text in quotes, not empty");
     return value.value_or("");
   }
   std::optional<int> integer(const std::string& key, int least, int most) const {
@@ -65,7 +68,8 @@ class TableReader {
     const toml::node* node = table_.get("genera");
     if (!node) return result;
     const toml::table* table = node->as_table();
-    if (!table) say(*node, "genera", "must be a table: { Quercus = [0.3, 0.2] }");
+    if (!table)
+      say(*node, "genera", "must be a table: { Quercus = [0.3, 0.2] }");
     else
       for (const auto& [key, pair] : *table) {
         const std::string genus(key.str());
@@ -76,7 +80,8 @@ class TableReader {
   }
   void say(const toml::node& node, const std::string& field, const std::string& text,
            Severity severity = Severity::fault) const {
-    issues_.push_back({severity, file_, static_cast<int>(node.source().begin.line), path_.empty() ? field : path_ + "." + field, text});
+    issues_.push_back({severity, file_, static_cast<int>(node.source().begin.line),
+                       path_.empty() ? field : path_ + "." + field, text});
   }
   const toml::table& table() const { return table_; }
 
@@ -89,12 +94,15 @@ class TableReader {
   std::optional<double> share(const toml::node& node, const std::string& field) const {
     const auto value = node.is_number() ? node.value<double>() : std::nullopt;
     if (value && *value >= 0 && *value <= 1) return value;
-    say(node, field, value ? fmt::format("is {}, must be from 0 to 1", *value) : "must be a number from 0 to 1");
+    say(node, field,
+        value ? fmt::format("is {}, must be from 0 to 1", *value) : "must be a number from 0 to 1");
     return {};
   }
   void require_genus(const toml::node& node, const std::string& genus) const {
-    const bool letters = std::all_of(genus.begin(), genus.end(), [](unsigned char c) { return std::isalpha(c); });
-    if (!letters || !std::isupper(static_cast<unsigned char>(genus[0])) || base::lower(genus.substr(1)) != genus.substr(1))
+    const bool letters =
+        std::all_of(genus.begin(), genus.end(), [](unsigned char c) { return std::isalpha(c); });
+    if (!letters || !std::isupper(static_cast<unsigned char>(genus[0])) ||
+        base::lower(genus.substr(1)) != genus.substr(1))
       say(node, "genera." + genus, "must be a genus, as Quercus");
   }
   std::pair<double, double> mean_and_sd(const toml::node& node, const std::string& genus) const {
@@ -126,9 +134,11 @@ CoverClass read_class(const TableReader& reader) {
   double sum = 0;
   for (const auto& [genus, share] : cover.genera) sum += share.first;
   if (sum > 1 + kShareSlack)
-    reader.say(reader.table(), "genera", fmt::format("the shares add up to {:.2f}, more than the whole ground", sum));
+    reader.say(reader.table(), "genera",
+               fmt::format("the shares add up to {:.2f}, more than the whole ground", sum));
   else if (sum > cover.canopy + kShareSlack)
-    reader.say(reader.table(), "genera", fmt::format("the shares add up to {:.2f}, more than the canopy of {:.2f}", sum, cover.canopy),
+    reader.say(reader.table(), "genera",
+               fmt::format("the shares add up to {:.2f}, more than the canopy of {:.2f}", sum, cover.canopy),
                Severity::warning);
   if (cover.trees_unspecified && cover.canopy == 0)
     reader.say(reader.table(), "trees_unspecified", "is true in a class without canopy");
@@ -146,7 +156,9 @@ void read_classes(const toml::array& classes, const std::string& file, Parsed<Le
       continue;
     }
     const TableReader reader(*table, file, fmt::format("class[{}]", i + 1), result.issues);
-    if (i == kMostClasses) reader.say(node, "class", fmt::format("is one more than the {} classes that a legend may have", kMostClasses));
+    if (i == kMostClasses)
+      reader.say(node, "class",
+                 fmt::format("is one more than the {} classes that a legend may have", kMostClasses));
     CoverClass cover = read_class(reader);
     const auto [first, fresh] = line_of_value.emplace(cover.value, line);
     if (!fresh && cover.value >= 0)
@@ -166,7 +178,8 @@ Parsed<Legend> read_legend(const std::string& path) {
   try {
     top = toml::parse(text, path);
   } catch (const toml::parse_error& error) {
-    result.issues.push_back({Severity::fault, path, static_cast<int>(error.source().begin.line), "", std::string(error.description())});
+    result.issues.push_back({Severity::fault, path, static_cast<int>(error.source().begin.line), "",
+                             std::string(error.description())});
     return result;
   }
   const TableReader reader(top, path, "", result.issues);
@@ -174,8 +187,10 @@ Parsed<Legend> read_legend(const std::string& path) {
   result.value.name = reader.text("name");
   result.value.source = reader.text("source");
   const toml::array* classes = top["class"].as_array();
-  if (classes && !classes->empty()) read_classes(*classes, path, result);
-  else result.issues.push_back({Severity::fault, path, 1, "class", "the legend has no [[class]]"});
+  if (classes && !classes->empty())
+    read_classes(*classes, path, result);
+  else
+    result.issues.push_back({Severity::fault, path, 1, "class", "the legend has no [[class]]"});
   return result;
 }
 

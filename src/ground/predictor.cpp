@@ -17,26 +17,33 @@ constexpr double kMostSpan_m = 20000;
 
 constexpr auto kMost = static_cast<float>(kMostScales);
 
-float clamp_z(float z) { return z != z ? 0.0f : std::min(std::max(z, -kMost), kMost); }
+float clamp_z(float z) {
+  return z != z ? 0.0f : std::min(std::max(z, -kMost), kMost);
+}
 
 float standard_z(double value, Covariate which) {
   const Standard& s = standards()[static_cast<std::size_t>(which)];
   return clamp_z(static_cast<float>((value - s.centre) / s.scale));
 }
 
-const float* values_or_null(const raster::Grid& grid) { return grid.values.empty() ? nullptr : grid.values.data(); }
+const float* values_or_null(const raster::Grid& grid) {
+  return grid.values.empty() ? nullptr : grid.values.data();
+}
 
 }  // namespace
 
 void require_index(const IndexByHeight& index) {
   const std::size_t n = index.elevation_m.size();
   const bool whole = n > 0 && index.index.size() == n && index.low90.size() == n && index.high90.size() == n;
-  if (!whole) throw Error(ErrorCode::bad_value, "an index by height needs as many values and bands as heights, one at least");
+  if (!whole)
+    throw Error(ErrorCode::bad_value,
+                "an index by height needs as many values and bands as heights, one at least");
   for (std::size_t i = 1; i < n; ++i)
     if (!(index.elevation_m[i] > index.elevation_m[i - 1]))
       throw Error(ErrorCode::bad_value, "the heights of an index must rise");
   if (index.elevation_m.back() - index.elevation_m.front() > kMostSpan_m)
-    throw Error(ErrorCode::bad_value, fmt::format("the heights of an index span more than {:.0f} m", kMostSpan_m));
+    throw Error(ErrorCode::bad_value,
+                fmt::format("the heights of an index span more than {:.0f} m", kMostSpan_m));
 }
 
 LogIndex log_index_at(const IndexByHeight& index, double elevation_m) {
@@ -48,8 +55,8 @@ LogIndex log_index_at(const IndexByHeight& index, double elevation_m) {
   };
   if (elevation_m <= heights.front()) return at(0);
   if (elevation_m >= heights.back()) return at(heights.size() - 1);
-  const auto above =
-      static_cast<std::size_t>(std::upper_bound(heights.begin(), heights.end(), elevation_m) - heights.begin());
+  const auto above = static_cast<std::size_t>(std::upper_bound(heights.begin(), heights.end(), elevation_m) -
+                                              heights.begin());
   const double share = (elevation_m - heights[above - 1]) / (heights[above] - heights[above - 1]);
   const LogIndex a = at(above - 1), b = at(above);
   return {a.mean + (b.mean - a.mean) * share, a.sd + (b.sd - a.sd) * share};
@@ -89,8 +96,9 @@ Predictor::Predictor(const CovariateField& field, const Theta& theta)
         field.has_hosts_ ? static_cast<float>(host_z_variance(host, field.class_host_variance_[code])) : 0;
     class_dead_z_[code] = standard_z(field.class_dead_wood_[code], Covariate::dead_wood);
     class_canopy_z_[code] = standard_z(field.class_canopy_[code], Covariate::canopy);
-    class_value_[code] = static_cast<float>(theta[0] + theta[1] * class_host_z_[code] + theta[2] * class_dead_z_[code] +
-                                            theta[3] * class_canopy_z_[code]);
+    class_value_[code] =
+        static_cast<float>(theta[0] + theta[1] * class_host_z_[code] + theta[2] * class_dead_z_[code] +
+                           theta[3] * class_canopy_z_[code]);
     water_[code] = field.class_water_[code];
   }
 }
@@ -105,10 +113,12 @@ void Predictor::add_layer(const raster::Grid& grid, Covariate which) {
 
 Predictor::Hosts Predictor::hosts_with_records(std::size_t cell) const {
   float bare = 1;
-  for (const auto& [grid, weight] : field_.record_hosts_) bare *= 1 - static_cast<float>(weight) * grid->values[cell];
+  for (const auto& [grid, weight] : field_.record_hosts_)
+    bare *= 1 - static_cast<float>(weight) * grid->values[cell];
   const std::uint8_t code = cover_[cell];
   if (bare >= 1) return {class_host_z_[code], class_host_variance_[code]};
-  return {standard_z(host_log(field_.host_cover(cell)), Covariate::host), static_cast<float>(field_.host_variance(cell))};
+  return {standard_z(host_log(field_.host_cover(cell)), Covariate::host),
+          static_cast<float>(field_.host_variance(cell))};
 }
 
 float Predictor::dead_wood_z(std::size_t cell) const {
@@ -122,11 +132,13 @@ float Predictor::value(std::size_t cell) const {
   if (!field_.record_hosts_.empty())
     sum += static_cast<float>(theta_[1]) * (hosts_with_records(cell).z - class_host_z_[code]);
   if (dead_records_) sum += static_cast<float>(theta_[2]) * (dead_wood_z(cell) - class_dead_z_[code]);
-  for (const Layer& layer : layers_) sum += layer.b * clamp_z((layer.values[cell] - layer.centre) * layer.per_scale);
+  for (const Layer& layer : layers_)
+    sum += layer.b * clamp_z((layer.values[cell] - layer.centre) * layer.per_scale);
   if (water_distance_) {
     constexpr auto kLast = static_cast<std::size_t>(Covariate::water_distance);
     const Standard& s = standards()[kLast];
-    const float z = (std::log(1 + water_distance_[cell]) - static_cast<float>(s.centre)) / static_cast<float>(s.scale);
+    const float z =
+        (std::log(1 + water_distance_[cell]) - static_cast<float>(s.centre)) / static_cast<float>(s.scale);
     sum += static_cast<float>(theta_[kLast + 1]) * clamp_z(z);
   }
   return sum;
@@ -140,8 +152,10 @@ float Predictor::z(std::size_t cell, Vector& out) const {
   out[0] = hosts.z;
   out[1] = dead_wood_z(cell);
   out[2] = class_canopy_z_[cover_[cell]];
-  for (const Layer& layer : layers_) out[layer.covariate] = clamp_z((layer.values[cell] - layer.centre) * layer.per_scale);
-  if (water_distance_) out[kCovariates - 1] = standard_z(std::log(1 + water_distance_[cell]), Covariate::water_distance);
+  for (const Layer& layer : layers_)
+    out[layer.covariate] = clamp_z((layer.values[cell] - layer.centre) * layer.per_scale);
+  if (water_distance_)
+    out[kCovariates - 1] = standard_z(std::log(1 + water_distance_[cell]), Covariate::water_distance);
   return hosts.variance;
 }
 

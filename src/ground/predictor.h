@@ -70,7 +70,8 @@ class Predictor {
   const float* water_distance_;
   const float* dead_records_;
   std::vector<Layer> layers_;
-  std::array<float, 256> class_value_{}, class_host_z_{}, class_host_variance_{}, class_dead_z_{}, class_canopy_z_{};
+  std::array<float, 256> class_value_{}, class_host_z_{}, class_host_variance_{}, class_dead_z_{},
+      class_canopy_z_{};
   std::array<bool, 256> water_{};
 };
 

@@ -38,8 +38,9 @@ void require_known_names(const species::GroundPrior& prior) {
   for (const Standard& standard : standards()) known.push_back(standard.name);
   for (const auto& [name, value] : prior.b)
     if (std::find(known.begin(), known.end(), name) == known.end())
-      throw Error(ErrorCode::bad_format, fmt::format("the ground prior names the covariate \"{}\"; known are {}", name,
-                                                     base::join(known, ", ")));
+      throw Error(ErrorCode::bad_format,
+                  fmt::format("the ground prior names the covariate \"{}\"; known are {}", name,
+                              base::join(known, ", ")));
 }
 
 }  // namespace
@@ -74,8 +75,8 @@ Prospect prospect(const CovariateField& field, const Coefficients& coefficients,
   using raster::Grid;
   using raster::Quantity;
   const raster::Georef& g = field.georef();
-  Prospect result{Grid(g, Quantity::finds_per_ha), Grid(g, Quantity::finds_per_ha), Grid(g, Quantity::finds_per_ha),
-                  Grid(g, Quantity::flag)};
+  Prospect result{Grid(g, Quantity::finds_per_ha), Grid(g, Quantity::finds_per_ha),
+                  Grid(g, Quantity::finds_per_ha), Grid(g, Quantity::flag)};
   const LogIndexTable table(index);
   const Predictor predictor(field, coefficients.mean);
   const Variance variance(coefficients);
@@ -110,7 +111,8 @@ raster::Grid prospect_median(const CovariateField& field, const Coefficients& co
   base::parallel_ranges(median.values.size(), threads, [&](std::size_t begin, std::size_t end) {
     for (std::size_t cell = begin; cell < end; ++cell)
       if (predictor.defined(cell))
-        median.values[cell] = std::exp(predictor.value(cell) + g * table.at(predictor.elevation_m(cell)).mean);
+        median.values[cell] =
+            std::exp(predictor.value(cell) + g * table.at(predictor.elevation_m(cell)).mean);
   });
   return median;
 }

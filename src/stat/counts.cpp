@@ -73,8 +73,7 @@ double skill(double score, double reference_score) {
 
 GlmFit poisson_glm(const Eigen::MatrixXd& design, const Eigen::VectorXd& counts,
                    const Eigen::VectorXd& offset) {
-  const Eigen::VectorXd shift =
-      offset.size() == 0 ? Eigen::VectorXd::Zero(counts.size()).eval() : offset;
+  const Eigen::VectorXd shift = offset.size() == 0 ? Eigen::VectorXd::Zero(counts.size()).eval() : offset;
   require(design.rows() == counts.size() && shift.size() == counts.size(),
           "design, counts and offset differ in length");
   require(counts.size() > 0 && counts.minCoeff() >= 0, "a Poisson regression needs counts of 0 or more");

@@ -22,7 +22,8 @@ Eigen::VectorXd newton_step(const Objective& at, const std::vector<Eigen::Index>
   for (Eigen::Index i = 0; i < n; ++i) {
     gradient[i] = at.gradient[free[static_cast<std::size_t>(i)]];
     for (Eigen::Index j = 0; j < n; ++j)
-      information(i, j) = at.information(free[static_cast<std::size_t>(i)], free[static_cast<std::size_t>(j)]);
+      information(i, j) =
+          at.information(free[static_cast<std::size_t>(i)], free[static_cast<std::size_t>(j)]);
   }
   Eigen::LLT<Eigen::MatrixXd> factor(information);
   double ridge = 1e-6 * (1 + information.diagonal().cwiseAbs().maxCoeff());
@@ -53,10 +54,16 @@ Eigen::VectorXd feasible_step(const Objective& at, const Eigen::VectorXd& x, con
   return Eigen::VectorXd::Zero(x.size());
 }
 
-/// A point along the step, none of its coordinates below the bound; the one that meets it lies on it exactly.
+/// A point along the step. What reaches its bound lies on it exactly: a rest of rounding above it would stop
+/// the next step before it began.
 Eigen::VectorXd along(const Eigen::VectorXd& x, const Eigen::VectorXd& step, double length,
                       const Eigen::VectorXd& lower) {
-  return (x + length * step).cwiseMax(lower);
+  constexpr double kRounding = 1e-12;
+  Eigen::VectorXd next = x + length * step;
+  for (Eigen::Index i = 0; i < x.size(); ++i)
+    if (step[i] < 0 && std::isfinite(lower[i]) && next[i] - lower[i] <= kRounding * (x[i] - lower[i]))
+      next[i] = lower[i];
+  return next;
 }
 
 double length_to_bound(const Eigen::VectorXd& x, const Eigen::VectorXd& step, const Eigen::VectorXd& lower) {
@@ -78,7 +85,8 @@ NewtonResult maximise(const std::function<Objective(const Eigen::VectorXd&)>& ob
     throw Error(ErrorCode::bad_value, "the bounds have another length than the start");
   Eigen::VectorXd x = start.cwiseMax(bound);
   Objective at = objective(x);
-  if (!std::isfinite(at.value)) throw Error(ErrorCode::bad_value, "the log density at the start is not finite");
+  if (!std::isfinite(at.value))
+    throw Error(ErrorCode::bad_value, "the log density at the start is not finite");
 
   NewtonResult result;
   while (!result.converged && result.iterations < most_iterations) {

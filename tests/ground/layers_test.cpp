@@ -1,8 +1,8 @@
 #include <gtest/gtest.h>
+#include <rapidcheck/gtest.h>
 
 #include <cmath>
 #include <limits>
-#include <rapidcheck/gtest.h>
 
 #include "scene.h"
 #include "stumpwise/base/error.h"
@@ -122,7 +122,8 @@ TEST(CovariateField, BeyondThreeScalesIsHeldAndSaid) {
 TEST(CovariateField, UnknownLayersStandAtTheirCentre) {
   const Layers l = plain_layers(2, 2, 1);
   const CovariateField field(l, elm_profile());
-  for (const Covariate which : {Covariate::wetness, Covariate::slope, Covariate::water_distance, Covariate::elevation})
+  for (const Covariate which :
+       {Covariate::wetness, Covariate::slope, Covariate::water_distance, Covariate::elevation})
     EXPECT_EQ(z_at(field, 0, which), 0);
 }
 
@@ -137,8 +138,8 @@ RC_GTEST_PROP(CovariateField, StaysInItsBounds, ()) {
   base::Random random(*rc::gen::arbitrary<std::uint64_t>());
   std::vector<HostPoint> points;
   for (int i = 0; i < 5; ++i)
-    points.push_back({random.chance(0.5) ? "Ulmus" : "Acer", 500000 + random.uniform(-50, 170), 4700000 - random.uniform(-50, 140),
-                      random.uniform(0.5, 60), random.chance(0.5)});
+    points.push_back({random.chance(0.5) ? "Ulmus" : "Acer", 500000 + random.uniform(-50, 170),
+                      4700000 - random.uniform(-50, 140), random.uniform(0.5, 60), random.chance(0.5)});
   add_host_points(l, points);
   const CovariateField field(l, elm_profile());
   const double half_span = (std::log10(1.005) - std::log10(0.005)) / 0.7 / 2;

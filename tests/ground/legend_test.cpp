@@ -2,11 +2,13 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cstdlib>
 #include <set>
 
 #include "stumpwise/base/error.h"
 #include "stumpwise/base/files.h"
 #include "stumpwise/ground/layers.h"
+#include "stumpwise/raster/file.h"
 #include "stumpwise/species/library.h"
 
 namespace stumpwise::ground {
@@ -94,9 +96,11 @@ genera = { Ulmus = [0.7, 0.1], Acer = [0.6, 0.1] }
 )");
   EXPECT_FALSE(legend.ok());
   for (const int line : {1, 2, 4, 6, 7, 10, 11, 12, 16, 17, 18})
-    EXPECT_TRUE(issue_at(legend, line)) << "no fault on line " << line << "\n" << base::to_text(legend.issues);
+    EXPECT_TRUE(issue_at(legend, line)) << "no fault on line " << line << "\n"
+                                        << base::to_text(legend.issues);
   EXPECT_THAT(base::to_text(legend.issues), testing::HasSubstr("did you mean canopy?"));
-  EXPECT_THAT(base::to_text(legend.issues), testing::HasSubstr("is missing"));  // the source, the name of class 2
+  EXPECT_THAT(base::to_text(legend.issues),
+              testing::HasSubstr("is missing"));  // the source, the name of class 2
   EXPECT_THAT(issue_at(legend, 12)->text, testing::HasSubstr("5 stands already on line 7"));
 }
 
@@ -119,7 +123,8 @@ TEST(ReadLegend, MoreThan255ClassesAreTooMany) {
 
 TEST(ReadLegend, SharesBeyondTheCanopyAreAWarning) {
   const auto legend = read_text(
-      "name = \"x\"\nsource = \"y\"\n[[class]]\nvalue = 1\nname = \"c\"\ncanopy = 0.2\ngenera = { Ulmus = [0.5, 0.1] }\n");
+      "name = \"x\"\nsource = \"y\"\n[[class]]\nvalue = 1\nname = \"c\"\ncanopy = 0.2\ngenera = { Ulmus = "
+      "[0.5, 0.1] }\n");
   EXPECT_TRUE(legend.ok());
   ASSERT_EQ(legend.issues.size(), 1u);
   EXPECT_EQ(legend.issues[0].severity, Severity::warning);
@@ -132,8 +137,9 @@ TEST(ShippedLegends, HoldTheirNomenclature) {
     for (const CoverClass& cover : legend.classes) result.push_back(cover.value);
     return result;
   };
-  EXPECT_THAT(values(read_shipped("nlcd.toml")),
-              testing::ElementsAre(11, 12, 21, 22, 23, 24, 31, 41, 42, 43, 51, 52, 71, 72, 73, 74, 81, 82, 90, 95));
+  EXPECT_THAT(
+      values(read_shipped("nlcd.toml")),
+      testing::ElementsAre(11, 12, 21, 22, 23, 24, 31, 41, 42, 43, 51, 52, 71, 72, 73, 74, 81, 82, 90, 95));
   EXPECT_THAT(values(read_shipped("simple8.toml")), testing::ElementsAre(1, 2, 3, 4, 5, 6, 7, 8));
   const auto corine = values(read_shipped("corine.toml"));
   EXPECT_EQ(corine.size(), 44u);
@@ -152,7 +158,8 @@ TEST(ShippedLegends, NoIssueAtAllAndEachSaysWhatIsAssumed) {
 }
 
 TEST(ShippedLegends, WaterIsWaterAndForestIsUnspecified) {
-  for (const auto& [file, water, forest] : {std::tuple{"nlcd.toml", 11, 41}, {"simple8.toml", 1, 4}, {"corine.toml", 512, 311}}) {
+  for (const auto& [file, water, forest] :
+       {std::tuple{"nlcd.toml", 11, 41}, {"simple8.toml", 1, 4}, {"corine.toml", 512, 311}}) {
     const Legend legend = read_shipped(file);
     EXPECT_TRUE(class_of(legend, water).water) << file;
     EXPECT_TRUE(class_of(legend, forest).trees_unspecified) << file;
@@ -176,6 +183,35 @@ TEST(ShippedLegends, KnowTheHostsOfTheProfiles) {
   for (const species::Profile& profile : library.value.profiles())
     for (const species::HostWeight& host : profile.hosts)
       EXPECT_TRUE(genera.count(host.genus)) << profile.id << " " << host.genus;
+}
+
+// Real rasters: every value in them has a class (data/place and data/terrain of the shared data).
+TEST(ShippedLegends, KnowTheValuesOfRealRasters) {
+  namespace fs = std::filesystem;
+  const char* given = std::getenv("STUMPWISE_SHARED");
+  fs::path data = given ? fs::path(given) : fs::path(STUMPWISE_SOURCE_DIR) / ".." / "shared";
+  if (fs::exists(data / "data")) data /= "data";
+  if (!fs::exists(data / "place")) GTEST_SKIP() << "needs data/place and data/terrain of the shared data";
+  struct Case {
+    const char *legend, *raster;
+    int some_value;
+  };
+  for (const Case& each : {Case{"evt-sierra.toml", "place/sagehen/evt-utm10.tif", 3032},
+                           {"nlcd.toml", "place/durham/nlcd-utm17.tif", 41},
+                           {"simple8.toml", "terrain/nlcd.tif", 4}}) {
+    const Legend legend = read_shipped(each.legend);
+    std::map<int, std::uint8_t> codes;
+    for (const CoverClass& cover : legend.classes) codes[cover.value] = cover.code;
+    const std::string file = (data / each.raster).string();
+    const auto info = raster::raster_info(file);
+    const auto georef = raster::ground_georef({info}, 60,
+                                              LatLon{(info.south_west.lat_deg + info.north_east.lat_deg) / 2,
+                                                     (info.south_west.lon_deg + info.north_east.lon_deg) / 2},
+                                              1.5);
+    const raster::ClassGrid grid = raster::warp_classes({file}, georef, codes);
+    EXPECT_EQ(std::count(grid.codes.begin(), grid.codes.end(), raster::ClassGrid::kNone), 0) << each.raster;
+    EXPECT_GT(std::count(grid.codes.begin(), grid.codes.end(), codes.at(each.some_value)), 0) << each.raster;
+  }
 }
 
 }  // namespace

@@ -27,10 +27,13 @@ Coefficients some_coefficients(std::uint64_t seed) {
   return c;
 }
 
-IndexByHeight some_index() { return {{100, 400, 650}, {0.2, 0.6, 0.0}, {0.1, 0.4, 0.0}, {0.4, 0.9, 0.01}}; }
+IndexByHeight some_index() {
+  return {{100, 400, 650}, {0.2, 0.6, 0.0}, {0.1, 0.4, 0.0}, {0.4, 0.9, 0.01}};
+}
 
 /// log prospect by its definition, in double.
-double by_definition(const CovariateField& field, const Coefficients& c, const IndexByHeight& index, std::size_t cell) {
+double by_definition(const CovariateField& field, const Coefficients& c, const IndexByHeight& index,
+                     std::size_t cell) {
   std::array<double, kCovariates> z{};
   field.z(cell, z);
   double h = c.mean[0];
@@ -62,8 +65,9 @@ TEST(Prospect, ByHand) {
   c.covariance = 0.04 * ThetaMatrix::Identity();
   const double host = (std::log10(0.505) + 1) / 0.7, dead = 1.0 / 3, canopy = 1.0;
   const double h = -2 + 0.8 * host + std::log(0.5);
-  const double variance = 0.04 * (1 + host * host + dead * dead + canopy * canopy + std::log(0.5) * std::log(0.5)) +
-                          0.64 * field.host_variance(0);
+  const double variance =
+      0.04 * (1 + host * host + dead * dead + canopy * canopy + std::log(0.5) * std::log(0.5)) +
+      0.64 * field.host_variance(0);
   const Prospect map = prospect(field, c, flat_index(0.5), 1);
   EXPECT_NEAR(map.median.values[0], std::exp(h), 1e-6);
   EXPECT_NEAR(std::log(map.high95.values[0] / map.median.values[0]), 1.6448536 * std::sqrt(variance), 1e-5);
@@ -91,11 +95,15 @@ TEST(Prospect, FastPathIsTheDefinition) {
     }
     ++checked;
     const double h = by_definition(field, c, some_index(), cell), sd = log_sd(field, c, some_index(), cell);
-    // The table is linear between whole metres where the definition bends at a height of the index: 2e-2 there at most.
-    const double tolerance = std::abs(field.elevation_m(cell) - 400) < 1 || std::abs(field.elevation_m(cell) - 650) < 1 ? 2e-2 : 2e-4;
+    // The table is linear between whole metres where the definition bends at a height of the index: 2e-2
+    // there at most.
+    const double tolerance =
+        std::abs(field.elevation_m(cell) - 400) < 1 || std::abs(field.elevation_m(cell) - 650) < 1 ? 2e-2
+                                                                                                   : 2e-4;
     EXPECT_NEAR(std::log(map.median.values[cell]), h, tolerance) << cell;
     EXPECT_NEAR(std::log(median.values[cell]), h, tolerance) << cell;
-    EXPECT_NEAR(std::log(map.high95.values[cell] / map.median.values[cell]), 1.6448536 * sd, 2e-3 + tolerance) << cell;
+    EXPECT_NEAR(std::log(map.high95.values[cell] / map.median.values[cell]), 1.6448536 * sd, 2e-3 + tolerance)
+        << cell;
     EXPECT_EQ(map.extrapolated.values[cell] != 0, field.extrapolated(cell));
   }
   EXPECT_GT(checked, 1500);
@@ -139,8 +147,11 @@ TEST(PriorCoefficients, FromTheProfile) {
   EXPECT_EQ(c.mean[0], -2);
   EXPECT_EQ(c.mean[1], 0.8);
   EXPECT_EQ(c.mean[1 + static_cast<int>(Covariate::wetness)], 0.25);
-  EXPECT_NEAR(c.covariance(1 + static_cast<int>(Covariate::wetness), 1 + static_cast<int>(Covariate::wetness)), 0.09, 1e-12);
-  EXPECT_NEAR(c.covariance(1 + static_cast<int>(Covariate::slope), 1 + static_cast<int>(Covariate::slope)), 0.04, 1e-12);
+  EXPECT_NEAR(
+      c.covariance(1 + static_cast<int>(Covariate::wetness), 1 + static_cast<int>(Covariate::wetness)), 0.09,
+      1e-12);
+  EXPECT_NEAR(c.covariance(1 + static_cast<int>(Covariate::slope), 1 + static_cast<int>(Covariate::slope)),
+              0.04, 1e-12);
   EXPECT_EQ(c.mean[kTheta - 1], 1);
   EXPECT_FALSE(c.learned);
   prior.b["wetnes"] = {0, 1};
@@ -170,7 +181,8 @@ TEST(Prospect, AMillionCellsInTime) {
     for (int i = 0; i < 3; ++i) {
       const auto start = std::chrono::steady_clock::now();
       work();
-      best = std::min(best, std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count());
+      best = std::min(
+          best, std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count());
     }
     return best;
   };

@@ -69,6 +69,8 @@ inline Layers plain_layers(int cols, int rows, std::uint8_t code) {
   return l;
 }
 
-inline IndexByHeight flat_index(double index) { return {{0, 1000}, {index, index}, {index, index}, {index, index}}; }
+inline IndexByHeight flat_index(double index) {
+  return {{0, 1000}, {index, index}, {index, index}, {index, index}};
+}
 
 }  // namespace stumpwise::ground::testing_scene

@@ -1,15 +1,16 @@
+#include "stumpwise/stat/counts.h"
+
 #include <gtest/gtest.h>
+#include <rapidcheck/gtest.h>
 
 #include <cmath>
 #include <cstdlib>
 #include <filesystem>
-#include <rapidcheck/gtest.h>
 #include <sstream>
 
 #include "stumpwise/base/error.h"
 #include "stumpwise/base/files.h"
 #include "stumpwise/base/random.h"
-#include "stumpwise/stat/counts.h"
 
 namespace stumpwise::stat {
 namespace {
@@ -152,11 +153,13 @@ std::filesystem::path shared_file(const std::string& name) {
   return fs::exists(base / "data") ? base / "data" / name : base / name;
 }
 
-// check-values.md 8.4 (recomputed in R): 3604 trees on the 5 m grid, cells at the edge half or a quarter inside.
+// check-values.md 8.4 (recomputed in R): 3604 trees on the 5 m grid, cells at the edge half or a quarter
+// inside.
 TEST(PoissonGlm, TreesOnElevationAndSlope) {
   const auto folder = shared_file("bei");
   if (!std::filesystem::exists(folder / "elev.asc")) GTEST_SKIP() << "data/bei is not here";
-  const auto elevation = read_ascii_grid(folder / "elev.asc"), gradient = read_ascii_grid(folder / "grad.asc");
+  const auto elevation = read_ascii_grid(folder / "elev.asc"),
+             gradient = read_ascii_grid(folder / "grad.asc");
   const int cols = 201, rows = 101, n = cols * rows;
   ASSERT_EQ(elevation.size(), std::size_t(n));
   Eigen::MatrixXd design(n, 3);
@@ -174,7 +177,8 @@ TEST(PoissonGlm, TreesOnElevationAndSlope) {
   while (std::getline(points, line)) {
     const double x = std::stod(line), y = std::stod(line.substr(line.find(',') + 1));
     // Halves to the even number, as the reference fits did (data/bei/README.md).
-    counts[(rows - 1 - static_cast<int>(std::nearbyint(y / 5))) * cols + static_cast<int>(std::nearbyint(x / 5))] += 1;
+    counts[(rows - 1 - static_cast<int>(std::nearbyint(y / 5))) * cols +
+           static_cast<int>(std::nearbyint(x / 5))] += 1;
   }
   const GlmFit fit = poisson_glm(design, counts, offset);
   EXPECT_TRUE(fit.converged);

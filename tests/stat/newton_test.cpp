@@ -1,12 +1,13 @@
+#include "stumpwise/stat/newton.h"
+
 #include <gtest/gtest.h>
+#include <rapidcheck/gtest.h>
 
 #include <cmath>
 #include <limits>
-#include <rapidcheck/gtest.h>
 
 #include "stumpwise/base/error.h"
 #include "stumpwise/base/random.h"
-#include "stumpwise/stat/newton.h"
 
 namespace stumpwise::stat {
 namespace {
@@ -94,8 +95,10 @@ RC_GTEST_PROP(NewtonProperty, BoundedQuadraticsMeetTheOptimalityConditions, ()) 
   RC_ASSERT(found.converged);
   for (int i = 0; i < n; ++i) {
     RC_ASSERT(found.mode[i] >= lower[i]);
-    if (found.mode[i] > lower[i]) RC_ASSERT(std::abs(found.gradient[i]) < 1e-3);
-    else RC_ASSERT(found.gradient[i] < 1e-3);
+    if (found.mode[i] > lower[i])
+      RC_ASSERT(std::abs(found.gradient[i]) < 1e-3);
+    else
+      RC_ASSERT(found.gradient[i] < 1e-3);
   }
 }
 

@@ -19,13 +19,14 @@ struct NewtonResult {
   bool converged = false;
 };
 
-/// Maximum of a log density by Newton's method with a halving line search (Armijo, slope share 1e-4; Nocedal &
-/// Wright 2006, ch. 3, memory). The step solves information * step = gradient; where Cholesky fails the diagonal
-/// is raised until it does not.
+/// Maximum of a log density by Newton's method with a halving line search (Armijo, slope share 1e-4; Nocedal
+/// & Wright 2006, ch. 3, memory). The step solves information * step = gradient; where Cholesky fails the
+/// diagonal is raised until it does not.
 ///
-/// `lower` bounds single coordinates from below (-infinity = free; empty = all free). Bounds are kept by an active
-/// set: a step stops at the first bound it meets, and a coordinate at its bound is held while it would go further
-/// down. Cutting the step, not projecting it, keeps the direction one of ascent whatever the information's shape.
+/// `lower` bounds single coordinates from below (-infinity = free; empty = all free). Bounds are kept by an
+/// active set: a step stops at the first bound it meets, and a coordinate at its bound is held while it would
+/// go further down. Cutting the step, not projecting it, keeps the direction one of ascent whatever the
+/// information's shape.
 ///
 /// Stops where the Newton decrement gradient . step is below 1e-9, or where no step within the arithmetic's
 /// precision raises the value and the decrement is below 1e-8 (1 + |value|). `converged` is false after

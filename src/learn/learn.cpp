@@ -1,1 +1,0 @@
-#include "stumpwise/learn/learn.h"
