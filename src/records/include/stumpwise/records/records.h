@@ -1,4 +1,5 @@
 #pragma once
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
@@ -13,6 +14,7 @@ struct TrackPoint {
   std::optional<Instant> time;
   std::optional<double> elevation_m;
   int segment = 0;  ///< a pause or a lost signal begins a new one: no line joins two segments
+  bool operator==(const TrackPoint&) const = default;
 };
 
 struct Find {
@@ -26,6 +28,7 @@ struct Find {
   int pieces = 1;
   std::string host_genus, host_told_by, substrate, note;
   std::optional<double> cap_mm;
+  bool operator==(const Find&) const = default;
 };
 
 struct Outing {
@@ -42,6 +45,7 @@ struct Outing {
   std::vector<Find> finds;
   std::string note;
   bool invented = false;                   ///< made by the demo
+  bool operator==(const Outing&) const = default;
 };
 
 /// A tree, log or stump whose host is known, from the user's own records.
@@ -53,12 +57,21 @@ struct HostRecord {
   std::optional<int> year_died;
   double radius_m = 12;  ///< of the crown or stand it stands for
   std::string told_by;   ///< leaf, bark, bud, wood
+  bool operator==(const HostRecord&) const = default;
 };
 
-struct ForecastDayRecord { Date issued, date; std::optional<double> tmin_degc, tmax_degc, precip_mm; };
+struct ForecastDayRecord {
+  Date issued, date;
+  std::optional<double> tmin_degc, tmax_degc, precip_mm;
+  bool operator==(const ForecastDayRecord&) const = default;
+};
 
 /// A note typed in ten seconds.
-struct WeatherNote { Date date; std::optional<double> rain_mm, tmin_degc, tmax_degc, soil_degc; };
+struct WeatherNote {
+  Date date;
+  std::optional<double> rain_mm, tmin_degc, tmax_degc, soil_degc;
+  bool operator==(const WeatherNote&) const = default;
+};
 
 /// What the user noted of a piece of land.
 struct AccessArea {
@@ -67,6 +80,7 @@ struct AccessArea {
   std::optional<Date> expires, checked;
   std::string note;
   std::vector<std::vector<LatLon>> rings;  ///< outer, holes
+  bool operator==(const AccessArea&) const = default;
 };
 struct HistoryArea {
   std::string ground, name;
@@ -74,6 +88,7 @@ struct HistoryArea {
   std::optional<int> year_from, year_to;
   std::string note;
   std::vector<std::vector<LatLon>> rings;
+  bool operator==(const HistoryArea&) const = default;
 };
 
 struct GroundRecord {
@@ -87,6 +102,14 @@ struct GroundRecord {
   int cols = 0, rows = 0;
   std::string legend;    ///< file name in legends/ or inside NAME.files
   bool invented = false; ///< the demo's
+  bool operator==(const GroundRecord&) const = default;
 };
+
+/// No finds at all: a blank outing, which is data.
+bool is_blank(const Outing& outing);
+/// `species` was looked for on this outing (a find of what was not looked for says nothing of how often it is missed).
+bool looked_for(const Outing& outing, const std::string& species);
+/// Fruitings of `species` found, placed or not.
+int count_finds(const Outing& outing, const std::string& species);
 
 }  // namespace stumpwise::records

@@ -1,0 +1,342 @@
+#include "relief.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "drainage.h"
+#include "noise.h"
+#include "stumpwise/demo/sites.h"
+
+namespace stumpwise::demo {
+namespace {
+
+using raster::Georef;
+using raster::Grid;
+using raster::Quantity;
+
+constexpr double kLeft_m = 247'190, kBottom_m = 4'649'570;
+constexpr int kCols = 1200, kRows = 900;
+constexpr double kCell_m = 10;
+/// The land is worn down on a wider and coarser grid, so that valleys at the map's edge go on beyond it.
+constexpr double kPad_m = 1000, kCoarse_m = 20;
+constexpr int kCoarseCols = 700, kCoarseRows = 550;
+
+constexpr double kBridgeEast_m = 4510;  ///< the river runs nearly straight there
+
+/// The valley's middle line in km east and north of the corner, from west to east.
+constexpr std::array<std::array<double, 2>, 10> kMiddle{{{-2.2, 2.3}, {-1, 2.75}, {0, 3.05}, {2, 3.55}, {4.35, 4.2}, {6.5, 4.6},
+                                                         {8.5, 5.6}, {10.3, 6.5}, {12, 7.2}, {14.2, 7.9}}};
+
+double catmull_rom(double a, double b, double c, double d, double t) {
+  return 0.5 * (2 * b + (c - a) * t + (2 * a - 5 * b + 4 * c - d) * t * t + (3 * b - a - 3 * c + d) * t * t * t);
+}
+
+/// Height of the river above the sea by the way from the western edge.
+double river_level_m(double way_km) { return 205 + 5.5 * way_km + (way_km > 0 ? 0.12 * way_km * way_km : 0); }
+
+struct MiddleLine {
+  std::vector<PlanePoint> points;  ///< local metres, a point every 40 m or so
+  std::vector<double> way_km;      ///< 0 at the western edge
+};
+
+MiddleLine middle_line() {
+  MiddleLine line;
+  constexpr int kSteps = 50;
+  for (std::size_t i = 1; i + 2 < kMiddle.size(); ++i)
+    for (int k = 0; k < kSteps; ++k) {
+      const double t = static_cast<double>(k) / kSteps;
+      line.points.push_back({1000 * catmull_rom(kMiddle[i - 1][0], kMiddle[i][0], kMiddle[i + 1][0], kMiddle[i + 2][0], t),
+                             1000 * catmull_rom(kMiddle[i - 1][1], kMiddle[i][1], kMiddle[i + 1][1], kMiddle[i + 2][1], t)});
+    }
+  line.points.insert(line.points.begin(), {1000 * kMiddle.front()[0], 1000 * kMiddle.front()[1]});
+  line.points.push_back({1000 * kMiddle.back()[0], 1000 * kMiddle.back()[1]});
+  double way_m = 0, at_edge_m = 0;
+  for (std::size_t i = 0; i < line.points.size(); ++i) {
+    if (i > 0) way_m += std::hypot(line.points[i].x_m - line.points[i - 1].x_m, line.points[i].y_m - line.points[i - 1].y_m);
+    if (line.points[i].x_m <= 0) at_edge_m = way_m;
+    line.way_km.push_back(way_m);
+  }
+  for (double& way : line.way_km) way = (way - at_edge_m) / 1000;
+  return line;
+}
+
+/// Distance from the middle line (positive north of it) and the way along it, on a lattice, read bilinearly.
+class ValleyFrame {
+ public:
+  ValleyFrame() : line_(middle_line()) {
+    for (int row = 0; row < kNodeRows; ++row)
+      for (int col = 0; col < kNodeCols; ++col) nodes_.push_back(nearest(col * kNode_m - kPad_m, row * kNode_m - kPad_m));
+  }
+  struct Place {
+    double distance_m, way_km;
+  };
+  Place at(double east_m, double north_m) const {
+    const double x = std::clamp((east_m + kPad_m) / kNode_m, 0.0, kNodeCols - 1.001);
+    const double y = std::clamp((north_m + kPad_m) / kNode_m, 0.0, kNodeRows - 1.001);
+    const int col = static_cast<int>(x), row = static_cast<int>(y);
+    const double u = x - col, v = y - row;
+    const Place &a = node(col, row), &b = node(col + 1, row), &c = node(col, row + 1), &d = node(col + 1, row + 1);
+    const auto mix = [&](double p, double q, double r, double s) { return (1 - v) * ((1 - u) * p + u * q) + v * ((1 - u) * r + u * s); };
+    return {mix(a.distance_m, b.distance_m, c.distance_m, d.distance_m), mix(a.way_km, b.way_km, c.way_km, d.way_km)};
+  }
+  const MiddleLine& line() const { return line_; }
+
+ private:
+  static constexpr double kNode_m = 50;
+  static constexpr int kNodeCols = 281, kNodeRows = 221;
+  const Place& node(int col, int row) const { return nodes_[static_cast<std::size_t>(row) * kNodeCols + col]; }
+  Place nearest(double x, double y) const {
+    double best = 1e18;
+    Place place{};
+    for (std::size_t i = 0; i + 1 < line_.points.size(); ++i) {
+      const PlanePoint &a = line_.points[i], &b = line_.points[i + 1];
+      const double dx = b.x_m - a.x_m, dy = b.y_m - a.y_m;
+      const double t = std::clamp(((x - a.x_m) * dx + (y - a.y_m) * dy) / (dx * dx + dy * dy), 0.0, 1.0);
+      const double off_x = x - a.x_m - t * dx, off_y = y - a.y_m - t * dy, square = off_x * off_x + off_y * off_y;
+      if (square >= best) continue;
+      best = square;
+      place = {std::sqrt(square) * (dx * off_y - dy * off_x >= 0 ? 1 : -1), line_.way_km[i] + t * (line_.way_km[i + 1] - line_.way_km[i])};
+    }
+    return place;
+  }
+  MiddleLine line_;
+  std::vector<Place> nodes_;
+};
+
+double bump(double east_m, double north_m, double centre_east_m, double centre_north_m, double sigma_m) {
+  const double x = east_m - centre_east_m, y = north_m - centre_north_m;
+  return std::exp(-(x * x + y * y) / (2 * sigma_m * sigma_m));
+}
+
+/// Lantern Ridge: a long crest whose axis runs east-north-east.
+double ridge(double east_m, double north_m) {
+  constexpr double kCos = 0.94, kSin = 0.342, kLong_m = 1500, kWide_m = 330;
+  const double x = east_m - 3600, y = north_m - 6600, along = kCos * x + kSin * y, across = kCos * y - kSin * x;
+  return std::exp(-along * along / (2 * kLong_m * kLong_m) - across * across / (2 * kWide_m * kWide_m));
+}
+
+/// The land before water works on it.
+double macro_m(std::uint64_t seed, const ValleyFrame& frame, double east_m, double north_m) {
+  const auto place = frame.at(east_m, north_m);
+  const double away_m = std::abs(place.distance_m);
+  const double x = east_m / 1000, y = north_m / 1000;
+  const double warp_x = 0.55 * summed_noise(seed + 11, x / 2.2, y / 2.2, 3), warp_y = 0.55 * summed_noise(seed + 12, x / 2.2, y / 2.2, 3);
+  const double rolling = summed_noise(seed + 13, (x + warp_x) / 2.6, (y + warp_y) / 2.6, 5);
+  const double crests = ridged_noise(seed + 14, (x + warp_x) / 2.3, (y + warp_y) / 2.3, 4);
+  const double height = place.distance_m > 0 ? 235 : 330;
+  const double side = smooth_step(0, 1, (away_m - 220) / 3300), open = smooth_step(180, 1300, away_m);
+  return river_level_m(place.way_km) + 6 * smooth_step(30, 240, away_m) + height * side + open * (95 * rolling + 95 * (crests - 0.6)) +
+         smooth_step(200, 600, away_m) * 24 * summed_noise(seed + 15, x / 0.65, y / 0.65, 3) +
+         110 * bump(east_m, north_m, 9300, 2000, 1100) + 75 * ridge(east_m, north_m);
+}
+
+/// Adds smooth swells so that the sites stand at their heights; `read` gives the surface, `add` changes it.
+struct Swell {
+  double east_m, north_m, height_m, sigma_m;
+};
+template <class Read>
+std::vector<Swell> swells_to_sites(Read read, double sigma_m) {
+  std::vector<Swell> swells;
+  for (const Site& site : {kTarnwickWood, kLanternRidge, kColdStoop, kHobbsOrchard}) {
+    const PlanePoint at = plane_point(site.place);
+    swells.push_back({at.x_m - kLeft_m, at.y_m - kBottom_m, 0, sigma_m});
+    swells.back().height_m = site.elevation_m - read(swells.back().east_m, swells.back().north_m);
+  }
+  return swells;
+}
+double swell_m(const std::vector<Swell>& swells, double east_m, double north_m) {
+  double sum = 0;
+  for (const Swell& s : swells) sum += s.height_m * bump(east_m, north_m, s.east_m, s.north_m, s.sigma_m);
+  return sum;
+}
+
+struct Coarse {
+  std::vector<float> z;
+  static double east_m(int col) { return (col + 0.5) * kCoarse_m - kPad_m; }
+  static double north_m(int row) { return (kCoarseRows - row - 0.5) * kCoarse_m - kPad_m; }
+  /// Cubic between the cells' centres.
+  double at(double east, double north) const {
+    const double x = (east + kPad_m) / kCoarse_m - 0.5, y = kCoarseRows - 0.5 - (north + kPad_m) / kCoarse_m;
+    const int col = std::clamp(static_cast<int>(std::floor(x)), 1, kCoarseCols - 3), row = std::clamp(static_cast<int>(std::floor(y)), 1, kCoarseRows - 3);
+    double lines[4];
+    for (int k = 0; k < 4; ++k) {
+      const float* p = &z[static_cast<std::size_t>(row - 1 + k) * kCoarseCols + col - 1];
+      lines[k] = catmull_rom(p[0], p[1], p[2], p[3], x - col);
+    }
+    return catmull_rom(lines[0], lines[1], lines[2], lines[3], y - row);
+  }
+};
+
+Coarse worn_land(std::uint64_t seed, const ValleyFrame& frame) {
+  Coarse coarse;
+  coarse.z.resize(static_cast<std::size_t>(kCoarseCols) * kCoarseRows);
+  std::vector<std::uint8_t> outlet(coarse.z.size(), 0);
+  const auto swells = swells_to_sites([&](double e, double n) { return macro_m(seed, frame, e, n); }, 800);
+  for (int row = 0; row < kCoarseRows; ++row) {
+    base::check_interrupt();
+    for (int col = 0; col < kCoarseCols; ++col) {
+      const double east = Coarse::east_m(col), north = Coarse::north_m(row);
+      const std::size_t i = static_cast<std::size_t>(row) * kCoarseCols + col;
+      const auto place = frame.at(east, north);
+      const double level = river_level_m(place.way_km);
+      coarse.z[i] = static_cast<float>(std::max(level, macro_m(seed, frame, east, north) + swell_m(swells, east, north)));
+      if (std::abs(place.distance_m) < 15) {
+        outlet[i] = 1;
+        coarse.z[i] = static_cast<float>(level);
+      }
+    }
+  }
+  wear_down(coarse.z, kCoarseCols, kCoarseRows, kCoarse_m, outlet, 18, 0.030, 0.62, seed + 41);
+  return coarse;
+}
+
+/// A cliff on the north-west face of Cold Stoop: where the land passes 545 m its slope is many times what it was.
+double with_cliff_m(double z, double east_m, double north_m) {
+  constexpr double kEdge_m = 545, kDrop_m = 46, kBand_m = 5, kFade_m = 75;
+  const double here = smooth_step(0.30, 0.55, bump(east_m, north_m, 8350, 2750, 520));
+  const double q = z - kEdge_m;
+  return z + here * kDrop_m / 2 * std::tanh(q / kBand_m) * std::exp(-q * q / (kFade_m * kFade_m));
+}
+
+/// The river winds about the valley's middle line, but runs straight at the bridge.
+River river_line(std::uint64_t seed, const MiddleLine& middle) {
+  River river;
+  for (std::size_t i = middle.points.size() - 1; i > 0; --i) {
+    const PlanePoint &p = middle.points[i], &q = middle.points[i - 1];
+    const double way = middle.way_km[i], dx = q.x_m - p.x_m, dy = q.y_m - p.y_m, length = std::hypot(dx, dy);
+    const double phase = 2 * 3.141592653589793 * way / 0.95 + 2.2 * gradient_noise(seed + 31, way / 1.7, 0.5);
+    const double calm = 1 - 0.95 * std::exp(-std::pow((p.x_m - kBridgeEast_m) / 420, 2));
+    const double off = calm * (75 + 35 * gradient_noise(seed + 32, way / 2.1, 0.5)) * std::sin(phase);
+    river.line.push_back({kLeft_m + p.x_m + off * dy / length, kBottom_m + p.y_m - off * dx / length});
+    river.level_m.push_back(river_level_m(way));
+  }
+  return river;
+}
+
+/// Cells within `half_width_m` of the river's line, each with the river's level there.
+std::vector<float> channel_levels(const Georef& g, const River& river, double half_width_m) {
+  std::vector<float> levels(g.size(), std::nanf(""));
+  std::vector<float> nearest(g.size(), static_cast<float>(half_width_m));
+  for (std::size_t i = 0; i + 1 < river.line.size(); ++i) {
+    const PlanePoint &a = river.line[i], &b = river.line[i + 1];
+    const double dx = b.x_m - a.x_m, dy = b.y_m - a.y_m, square = dx * dx + dy * dy;
+    const int c0 = std::max(0, g.col_of(std::min(a.x_m, b.x_m) - half_width_m)), c1 = std::min(g.cols - 1, g.col_of(std::max(a.x_m, b.x_m) + half_width_m));
+    const int r0 = std::max(0, g.row_of(std::max(a.y_m, b.y_m) + half_width_m)), r1 = std::min(g.rows - 1, g.row_of(std::min(a.y_m, b.y_m) - half_width_m));
+    for (int row = r0; row <= r1; ++row)
+      for (int col = c0; col <= c1; ++col) {
+        const double x = g.x_of(col) - a.x_m, y = g.y_of(row) - a.y_m, t = std::clamp((x * dx + y * dy) / square, 0.0, 1.0);
+        const auto distance = static_cast<float>(std::hypot(x - t * dx, y - t * dy));
+        const std::size_t cell = g.index(col, row);
+        if (distance > nearest[cell]) continue;
+        nearest[cell] = distance;
+        levels[cell] = static_cast<float>(river.level_m[i] + t * (river.level_m[i + 1] - river.level_m[i]));
+      }
+  }
+  return levels;
+}
+
+Grid fine_land(std::uint64_t seed, const Coarse& coarse, const ValleyFrame& frame, Grid& river_distance_m) {
+  const Georef g = valley_georef();
+  Grid land(g, Quantity::elevation_m);
+  const auto surface = [&](double east, double north) { return with_cliff_m(coarse.at(east, north), east, north); };
+  const auto swells = swells_to_sites(surface, 450);
+  for (int row = 0; row < g.rows; ++row) {
+    base::check_interrupt();
+    for (int col = 0; col < g.cols; ++col) {
+      const double east = g.x_of(col) - g.left_m, north = g.y_of(row) - kBottom_m;
+      const auto place = frame.at(east, north);
+      const double rough = 0.15 + 0.85 * smooth_step(100, 500, std::abs(place.distance_m));
+      const double grain = 2.2 * gradient_noise(seed + 21, east / 170, north / 170) + 0.7 * gradient_noise(seed + 22, east / 55, north / 55);
+      const double z = surface(east, north) + swell_m(swells, east, north) + rough * grain;
+      land.at(col, row) = static_cast<float>(std::max(z, river_level_m(place.way_km) - 0.3));
+      river_distance_m.at(col, row) = static_cast<float>(place.distance_m);
+    }
+  }
+  return land;
+}
+
+/// Cuts beds of up to 3.5 m into the lines of flow.
+void cut_beds(Grid& land, const std::vector<float>& cells, const std::vector<std::uint8_t>& channel) {
+  const Georef& g = land.georef;
+  std::vector<float> cut(g.size(), 0);
+  constexpr float kLeast_cells = 500;
+  for (int row = 1; row < g.rows - 1; ++row)
+    for (int col = 1; col < g.cols - 1; ++col) {
+      const std::size_t i = g.index(col, row);
+      if (cells[i] < kLeast_cells || channel[i]) continue;
+      const auto depth = static_cast<float>(std::min(2.2, 0.3 * std::pow(cells[i] / 100, 0.4)));
+      cut[i] = std::max(cut[i], depth);
+      for (std::size_t other : {i - 1, i + 1, i - g.cols, i + g.cols}) cut[other] = std::max(cut[other], 0.55f * depth);
+    }
+  for (std::size_t i = 0; i < cut.size(); ++i)
+    if (!channel[i]) land.values[i] -= cut[i];
+}
+
+Grid horn_slope(const Grid& land) {
+  const Georef& g = land.georef;
+  Grid slope(g, Quantity::slope_deg);
+  const auto z = [&](int col, int row) { return land.at(std::clamp(col, 0, g.cols - 1), std::clamp(row, 0, g.rows - 1)); };
+  for (int r = 0; r < g.rows; ++r)
+    for (int c = 0; c < g.cols; ++c) {
+      const double dx = (z(c + 1, r - 1) + 2 * z(c + 1, r) + z(c + 1, r + 1) - z(c - 1, r - 1) - 2 * z(c - 1, r) - z(c - 1, r + 1)) / (8 * g.cell_m);
+      const double dy = (z(c - 1, r + 1) + 2 * z(c, r + 1) + z(c + 1, r + 1) - z(c - 1, r - 1) - 2 * z(c, r - 1) - z(c + 1, r - 1)) / (8 * g.cell_m);
+      slope.at(c, r) = static_cast<float>(std::atan(std::hypot(dx, dy)) * 180 / 3.141592653589793);
+    }
+  return slope;
+}
+
+/// The bridge runs north and south across the river, with 25 m on either bank.
+void place_bridge(Relief& relief) {
+  const Georef& g = relief.elevation_m.georef;
+  const int col = g.col_of(kLeft_m + kBridgeEast_m - 1);
+  int first = g.rows, last = -1;
+  for (int row = 0; row < g.rows; ++row)
+    if (relief.channel[g.index(col, row)] || relief.channel[g.index(col + 1, row)]) {
+      first = std::min(first, row);
+      last = std::max(last, row);
+    }
+  relief.bridge_north = {kLeft_m + kBridgeEast_m, g.y_of(first) + 30};
+  relief.bridge_south = {kLeft_m + kBridgeEast_m, g.y_of(last) - 30};
+}
+
+}  // namespace
+
+Georef valley_georef() { return {kLeft_m, kBottom_m + kRows * kCell_m, kCell_m, kCols, kRows, valley_utm().epsg()}; }
+earth::Utm valley_utm() { return earth::Utm(26, true); }
+PlanePoint local_point(double east_m, double north_m) { return {kLeft_m + east_m, kBottom_m + north_m}; }
+PlanePoint plane_point(const LatLon& place) { return valley_utm().forward(place); }
+LatLon lat_lon(const PlanePoint& point) { return valley_utm().inverse(point); }
+
+Relief make_relief(std::uint64_t seed, const base::Progress& progress) {
+  const auto tell = [&](double share) {
+    if (progress) progress(share, "shaping the land");
+  };
+  tell(0);
+  const ValleyFrame frame;
+  const Coarse coarse = worn_land(seed, frame);
+  tell(0.5);
+  Relief relief;
+  relief.river_distance_m = Grid(valley_georef(), Quantity::distance_m);
+  relief.elevation_m = fine_land(seed, coarse, frame, relief.river_distance_m);
+  relief.river = river_line(seed, frame.line());
+  const Georef& g = relief.elevation_m.georef;
+  const std::vector<float> levels = channel_levels(g, relief.river, 11);
+  relief.channel.resize(g.size());
+  for (std::size_t i = 0; i < g.size(); ++i) {
+    relief.channel[i] = !std::isnan(levels[i]);
+    if (relief.channel[i]) relief.elevation_m.values[i] = levels[i] - 1.8f;
+  }
+  const Flow rough = fill_and_route(relief.elevation_m.values, g.cols, g.rows, relief.channel);
+  cut_beds(relief.elevation_m, accumulate(rough), relief.channel);
+  tell(0.8);
+  Flow flow = fill_and_route(relief.elevation_m.values, g.cols, g.rows, relief.channel);
+  relief.upslope_cells = accumulate(flow);
+  relief.receiver = std::move(flow.receiver);
+  relief.slope_deg = horn_slope(relief.elevation_m);
+  place_bridge(relief);
+  tell(1);
+  return relief;
+}
+
+}  // namespace stumpwise::demo
