@@ -1,4 +1,5 @@
 #pragma once
+#include <cstdint>
 #include <filesystem>
 #include <functional>
 #include <map>
@@ -26,6 +27,7 @@ class Book {
   static Book create(const std::filesystem::path& path);
   /// Opens and migrates; Error(stale_version) for one from a newer program, Error(not_found), Error(bad_format) for a file
   /// that is no book. `read_only` never changes the file.
+  /// Until it is closed the file has companions (-wal, -shm); a closed book is one file. Not for use by two threads at once.
   static Book open(const std::filesystem::path& path, bool read_only = false);
   Book(Book&&) noexcept;
   Book& operator=(Book&&) noexcept;
@@ -35,7 +37,8 @@ class Book {
   /// NAME.files beside the book.
   std::filesystem::path files_folder() const;
   int schema_version() const;
-  /// Runs `action` in one transaction: all of it or nothing. Nested calls join the outer one.
+  /// Runs `action` in one transaction: all of it or nothing. Nested calls join the outer one; where one of them fails, the
+  /// whole is undone even if the outer action swallows the fault. Every change below is a transaction by itself.
   void transaction(const std::function<void()>& action);
 
   void set(const std::string& key, const std::string& value);
@@ -44,6 +47,8 @@ class Book {
   void put_ground(const records::GroundRecord& ground);      ///< replaces the one of that name
   std::vector<records::GroundRecord> grounds() const;
   std::optional<records::GroundRecord> ground(const std::string& name) const;
+  /// What lies on a ground; ids of hosts are given anew. Outlines come back closed. The ground may be put later in the same
+  /// transaction; Error(not_found) at its end where it is not there.
   void replace_hosts(const std::string& ground, const std::vector<records::HostRecord>& hosts);
   std::vector<records::HostRecord> hosts(const std::string& ground) const;
   void replace_access(const std::string& ground, const std::vector<records::AccessArea>& areas);
@@ -60,18 +65,23 @@ class Book {
   weather::Series weather(const std::string& station_id) const;
   void put_note(const records::WeatherNote& note);           ///< merges fields of the same day
   std::vector<records::WeatherNote> notes() const;
+  /// Replaces the forecast issued on that day (older ones are kept).
   void replace_forecast(Date issued, const std::vector<records::ForecastDayRecord>& days);
   std::vector<records::ForecastDayRecord> forecast() const;  ///< the newest
 
-  std::int64_t add_outing(const records::Outing& outing);    ///< with its track, targets and finds, whole or absent
+  /// With its track, targets and finds, whole or absent. Ids in the record are ignored, new ones are given: returns the
+  /// outing's. Error(not_found) for an unknown ground, Error(bad_value) for places off the globe.
+  std::int64_t add_outing(const records::Outing& outing);
   std::vector<records::Outing> outings(const std::string& ground, bool with_tracks = true) const;
   std::optional<records::Outing> outing(std::int64_t id) const;
   void replace_track(std::int64_t outing, const std::vector<records::TrackPoint>& track);
   std::int64_t add_find(const records::Find& find);
+  /// Finds of the ground's outings, then those that belong to no outing and lie inside the ground's frame.
   std::vector<records::Find> finds(const std::string& ground) const;
 
   void put_model(const ModelRecord& model);
   std::optional<ModelRecord> model(const std::string& ground, const std::string& species) const;
+  /// A second record of the same ground, species, issue time and date is left out: the first one stands.
   void add_forecasts(const std::vector<ForecastRecord>& forecasts);
   std::vector<ForecastRecord> forecasts() const;
 

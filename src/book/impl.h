@@ -1,0 +1,17 @@
+#pragma once
+// Private to book.
+#include "store.h"
+#include "stumpwise/book/book.h"
+
+namespace stumpwise::book {
+
+struct Book::Impl {
+  Impl(const std::filesystem::path& path, Store::Mode mode) : store(path, mode) {}
+  Store store;
+  /// Error(not_found) with the names there are.
+  void require_ground(const std::string& name) const;
+  std::int64_t insert_find(const records::Find& find, std::int64_t outing);
+  void insert_track(std::int64_t outing, const std::vector<records::TrackPoint>& track);
+};
+
+}  // namespace stumpwise::book
