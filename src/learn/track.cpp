@@ -9,9 +9,9 @@ namespace {
 
 using earth::PlanePoint;
 
-constexpr double kWindow_s = 15;        // mean over this much before and after
+constexpr double kWindow_s = 8;         // mean over this much before and after
 constexpr std::size_t kNeighbours = 2;  // median, and mean where there are no times
-constexpr double kLeastStep_m = 10;     // about the error of a receiver under trees
+constexpr double kLeastStep_m = 8;      // about twice the error of a receiver under trees
 constexpr double kDense_s = 10, kDense_m = 15;
 constexpr double kFastest_m_per_s = 7.0 / 3.6;
 constexpr double kSecondsPerMinute = 60;

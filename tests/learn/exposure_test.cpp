@@ -278,9 +278,33 @@ TEST(SearchedPath, NoiseDoesNotLengthenIt) {
   }
 }
 
+// The smoothing must not eat the search itself: legs of 25 m, 8 m apart, at 0.5 m/s, with the same noise.
+TEST(SearchedPath, ASearchInTightLegsKeepsMostOfItsLength) {
+  std::vector<records::TrackPoint> track;
+  base::Random random(6);
+  double ex = 0, ey = 0, x = 100, y = 600, direction = 0.5, walked_m = 0;
+  for (int s = 0; s < 3000; ++s) {
+    const bool across = s % 66 >= 50;  // 25 m along, then 8 m over
+    if (across)
+      x += 0.5;
+    else
+      y += direction;
+    if (s % 66 == 65) direction = -direction;
+    walked_m += 0.5;
+    ex = 0.95 * ex + random.normal(0, 4 * std::sqrt(1 - 0.95 * 0.95));
+    ey = 0.95 * ey + random.normal(0, 4 * std::sqrt(1 - 0.95 * 0.95));
+    track.push_back({place(x + ex, y + ey), kStart + std::chrono::seconds(s), {}, 0});
+  }
+  const double kept = searched_path(track, kEpsg).searched_m / walked_m;
+  RecordProperty("kept_percent", static_cast<int>(100 * kept));
+  EXPECT_GT(kept, 0.72);
+  EXPECT_LT(kept, 1.05);
+}
+
 TEST(SearchedPath, StandingStillAddsLittle) {
   const SearchedPath path = searched_path(noisy_walk(1800, 0, 3, kStart), kEpsg);
-  EXPECT_LT(path.searched_m, 120);  // half an hour's lunch
+  RecordProperty("still_m", static_cast<int>(path.searched_m));
+  EXPECT_LT(path.searched_m, 220);  // half an hour's lunch: a sixth of what a search would be
 }
 
 TEST(SearchedPath, ASingleLeapIsTakenOut) {

@@ -41,10 +41,12 @@ struct SearchedPath {
 };
 /// Clears a track of the noise of its receiver, which would lengthen it, segment by segment (never joined):
 /// 1. running median over five points, each coordinate for itself, takes out leaps of one or two points;
-/// 2. mean over the points within 15 s before and after (two points to either side where there are no times);
-/// 3. points nearer than 10 m to the last one kept are dropped, so that standing still adds no length.
+/// 2. mean over the points within 8 s before and after (two points to either side where there are no times);
+/// 3. points nearer than 8 m to the last one kept are dropped, so that standing still adds little length.
 /// Steps 1 and 2 are left out where the points lie further apart than 10 s in the median (15 m where there
-/// are no times): such a track shows corners, not noise. Then pieces faster than 7 km/h (assumption: nobody
+/// are no times): such a track shows corners, not noise. The windows are a
+/// compromise: with noise of 4 m that lasts (0.95 a second) a straight walk comes out some 4 % too long, a
+/// search in legs of 25 m, 8 m apart, a fifth too short. Then pieces faster than 7 km/h (assumption: nobody
 /// searches so fast) are set apart. A segment whose times are not whole, run backwards or stand still counts
 /// as one without.
 SearchedPath searched_path(const std::vector<records::TrackPoint>& track, int epsg);
