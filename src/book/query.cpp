@@ -5,6 +5,12 @@
 #include "store.h"
 
 namespace stumpwise::book {
+namespace {
+
+/// Well below SQLite's own limit of a value: more than ten million points of a track.
+constexpr std::size_t kMostBlobBytes = 500'000'000;
+
+}  // namespace
 
 Query::Query(const Store& store, const std::string& sql) : store_(store), sql_(sql) {
   auto& idle = store_.idle_[sql_];
@@ -32,26 +38,38 @@ Query::~Query() {
   }
 }
 
+template <class... Values>
+void Query::bind(const Values&... values) {
+  try {
+    statement_->bind(++bound_, values...);
+  } catch (const SQLite::Exception& fault) {
+    throw translated(fault, store_.path_);
+  }
+}
+
 Query& Query::with(const std::string& text) {
-  statement_->bind(++bound_, text);
+  bind(text);
   return *this;
 }
 Query& Query::with(std::int64_t number) {
-  statement_->bind(++bound_, number);
+  bind(number);
   return *this;
 }
 Query& Query::with(double number, const char* name) {
   if (!std::isfinite(number))
     throw Error(ErrorCode::bad_value, fmt::format("{}: {} is no number that can be kept", name, number));
-  statement_->bind(++bound_, number);
+  bind(number);
   return *this;
 }
 Query& Query::with_blob(const std::string& bytes) {
-  statement_->bind(++bound_, bytes.data(), static_cast<int>(bytes.size()));
+  if (bytes.size() > kMostBlobBytes)
+    throw Error(ErrorCode::bad_value,
+                fmt::format("{} bytes in one track or outline: at most {}", bytes.size(), kMostBlobBytes));
+  bind(static_cast<const void*>(bytes.data()), static_cast<int>(bytes.size()));
   return *this;
 }
 Query& Query::with_null() {
-  statement_->bind(++bound_);
+  bind();
   return *this;
 }
 

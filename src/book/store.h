@@ -101,6 +101,8 @@ class Query {
   std::optional<Date> maybe_date(int column) const;
 
  private:
+  template <class... Values>
+  void bind(const Values&... values);
   const Store& store_;
   const std::string sql_;
   std::unique_ptr<SQLite::Statement> statement_;

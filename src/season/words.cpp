@@ -15,7 +15,7 @@ namespace {
 /// A response from here on counts as good; the windows in the words are where the response reaches it.
 constexpr double kGood = 0.7;
 constexpr double kHolds = 0.85;  ///< from here on a factor holds nothing down
-constexpr double kLifts = 0.15;  ///< below this a factor lifts nothing
+constexpr double kLifts = 0.45;  ///< below this a factor lifts nothing
 
 struct Window {
   double low_degc, high_degc;
@@ -96,7 +96,7 @@ std::string temperature_words(const species::Triggers& t, double now_degc, doubl
 /// well above it.
 const char* compared(double there, double wanted) {
   if (there < 0.9 * wanted) return "short of";
-  return there > 1.6 * wanted ? "more than" : "about";
+  return there > 1.3 * wanted ? "more than" : "about";
 }
 
 std::string rain_words(const species::Triggers& t, const Past& past, std::size_t i, const Means& m) {

@@ -1,7 +1,4 @@
-#include <fmt/format.h>
-
-#include <algorithm>
-#include <cmath>
+#include <map>
 #include <set>
 
 #include "read_private.h"
@@ -11,10 +8,46 @@
 namespace stumpwise::weather {
 namespace {
 
-const std::set<std::string> kFields{"date", "tmin", "tmax", "tmean", "precip", "snow_depth", "snowfall", "rh_min", "rh_max", "wind", "sun"};
-const std::set<std::string> kUnits{"degc", "degf", "tenth_degc", "mm", "in", "tenth_mm", "cm", "m", "ft", "pct", "m_per_s", "km_per_h", "mph", "h"};
+using Words = std::set<std::string>;
+const Words kTemperature{"degc", "degf", "tenth_degc", "k"}, kDepth{"mm", "in", "tenth_mm", "cm", "m", "ft"},
+    kShare{"pct"}, kSpeed{"m_per_s", "km_per_h", "mph"}, kTime{"h", "min"};
 
-std::string list(const std::set<std::string>& words) { return base::join({words.begin(), words.end()}, ", "); }
+/// Fields with the units that each may have.
+const std::map<std::string, Words>& units_by_field() {
+  static const std::map<std::string, Words> table{
+      {"date", {}},       {"tmin", kTemperature}, {"tmax", kTemperature}, {"tmean", kTemperature},
+      {"precip", kDepth}, {"snow_depth", kDepth}, {"snowfall", kDepth},   {"rh_min", kShare},
+      {"rh_max", kShare}, {"wind", kSpeed},       {"sun", kTime}};
+  return table;
+}
+
+std::string list(const Words& words) {
+  return base::join({words.begin(), words.end()}, ", ");
+}
+
+constexpr const char* kExample =
+    "For example date=DATE,tmin=TMIN:degf,tmax=TMAX:degf,precip=PRCP:in,missing=-9999";
+
+/// The unit that a column's own name says ("tmin_f"), else none.
+std::string unit_said(const std::string& field, const std::string& name) {
+  for (const KnownName& known : known_names())
+    if (field == known.field && base::lower(name) == known.name) return known.unit;
+  return {};
+}
+
+ColumnMap::Column parse_column(const std::string& field, std::string name) {
+  const Words& units = units_by_field().at(field);
+  std::string unit;
+  if (const auto colon = name.rfind(':'); colon != std::string::npos) {
+    unit = base::lower(base::trim(name.substr(colon + 1)));
+    name = std::string(base::trim(name.substr(0, colon)));
+    if (!units.count(unit))
+      throw Error(ErrorCode::bad_usage, "--columns: \"" + base::printable(unit) + "\" is no unit of " + field,
+                  units.empty() ? "A date has none." : "Known for " + field + ": " + list(units));
+  }
+  if (name.empty()) throw Error(ErrorCode::bad_usage, "--columns: " + field + " names no column", kExample);
+  return {name, unit.empty() ? unit_said(field, name) : unit};
+}
 
 }  // namespace
 
@@ -23,27 +56,30 @@ ColumnMap parse_column_map(const std::string& text) {
   for (const std::string& part : base::split(text, ',')) {
     const auto equals = part.find('=');
     if (equals == std::string::npos)
-      throw Error(ErrorCode::bad_usage, "--columns: \"" + base::printable(part) + "\" is no FIELD=NAME", "For example date=DATE,tmin=TMIN:degf,tmax=TMAX:degf,precip=PRCP:in,missing=-9999");
-    const std::string field(base::trim(part.substr(0, equals)));
-    std::string name(base::trim(part.substr(equals + 1))), unit;
+      throw Error(ErrorCode::bad_usage, "--columns: \"" + base::printable(part) + "\" is no FIELD=NAME",
+                  kExample);
+    const std::string field(base::trim(part.substr(0, equals))), name(base::trim(part.substr(equals + 1)));
     if (field == "missing") {
       map.missing.push_back(name);
       continue;
     }
-    if (!kFields.count(field)) throw Error(ErrorCode::bad_usage, "--columns: unknown field \"" + base::printable(field) + "\"", "Known: " + list(kFields) + ", missing");
-    if (const auto colon = name.rfind(':'); colon != std::string::npos) {
-      unit = name.substr(colon + 1);
-      name = name.substr(0, colon);
-      if (!kUnits.count(unit)) throw Error(ErrorCode::bad_usage, "--columns: unknown unit \"" + base::printable(unit) + "\" of " + field, "Known: " + list(kUnits));
+    if (!units_by_field().count(field)) {
+      Words known{"missing"};
+      for (const auto& [word, units] : units_by_field()) known.insert(word);
+      throw Error(ErrorCode::bad_usage, "--columns: unknown field \"" + base::printable(field) + "\"",
+                  "Known: " + list(known));
     }
-    map.columns[field] = {name, unit};
+    if (!map.columns.emplace(field, parse_column(field, name)).second)
+      throw Error(ErrorCode::bad_usage, "--columns: " + field + " is given twice");
   }
-  if (!map.columns.count("date")) throw Error(ErrorCode::bad_usage, "--columns: date=NAME is missing");
+  if (!map.columns.count("date"))
+    throw Error(ErrorCode::bad_usage, "--columns: date=NAME is missing", kExample);
   return map;
 }
 
 double to_standard(double value, const std::string& unit) {
   if (unit == "degf") return base::degc_from_degf(value);
+  if (unit == "k") return value - 273.15;
   if (unit == "tenth_degc" || unit == "tenth_mm") return value / 10;
   if (unit == "in") return value * base::kMillimetresPerInch;
   if (unit == "cm") return value * 10;
@@ -51,6 +87,7 @@ double to_standard(double value, const std::string& unit) {
   if (unit == "ft") return value * base::kMetresPerFoot * 1000;
   if (unit == "km_per_h") return value / 3.6;
   if (unit == "mph") return value * base::kMetresPerMile / 3600;
+  if (unit == "min") return value / 60;
   return value;
 }
 
@@ -68,36 +105,37 @@ std::optional<double>* field_of(Day& day, const std::string& field) {
   return nullptr;
 }
 
-void DayChecker::add(Day day, int line) {
-  auto fault = [&](const std::string& field, const std::string& text) { issues_.push_back({Severity::fault, file_, line, field, text}); };
-  auto range = [&](const std::string& field, const std::optional<double>& value, double low, double high, const char* unit) {
-    if (value && (*value < low || *value > high)) fault(field, fmt::format("{:g} {}: {} to {} {}", *value, unit, low, high, unit));
-  };
-  for (const auto& [field, value] : {std::pair{"tmin", day.tmin_degc}, {"tmax", day.tmax_degc}, {"tmean", day.tmean_degc}}) {
-    range(field, value, kLowest_degc, kHighest_degc, "°C");
-    if (value) hottest_ = std::max(hottest_, *value), ++temperatures_, hot_ += *value > 45;
-  }
-  range("precip", day.precip_mm, 0, kMostRain_mm, "mm");
-  range("rh_min", day.rh_min_pct, 0, 100, "%");
-  range("rh_max", day.rh_max_pct, 0, 100, "%");
-  range("wind", day.wind_m_per_s, 0, 115, "m/s");
-  range("sun", day.sun_hours, 0, 24, "h");
-  if (day.tmin_degc && day.tmax_degc && *day.tmin_degc > *day.tmax_degc)
-    fault("tmin", fmt::format("{:g} °C is above tmax {:g} °C", *day.tmin_degc, *day.tmax_degc));
-  const auto [at, fresh] = lines_.emplace(day.date, line);
-  if (!fresh) {
-    fault("date", base::to_text(day.date) + " stands already on line " + std::to_string(at->second));
-    return;
-  }
-  days_.push_back(std::move(day));
-}
-
-void DayChecker::finish(Parsed<Series>& result) {
-  if (temperatures_ > 0 && hot_ * 10 > temperatures_)
-    issues_.insert(issues_.begin(), {Severity::fault, file_, 0, "units", fmt::format("temperatures up to {:g} °C: this looks like Fahrenheit. Say so: --columns \"date=...,tmin=NAME:degf,tmax=NAME:degf,...\"", hottest_)});
-  std::sort(days_.begin(), days_.end(), [](const Day& a, const Day& b) { return a.date < b.date; });
-  result.value.days = std::move(days_);
-  result.issues.insert(result.issues.end(), issues_.begin(), issues_.end());
+const std::vector<KnownName>& known_names() {
+  static const std::vector<KnownName> names{{"date", "date", ""},
+                                            {"tmin", "tmin_c", "degc"},
+                                            {"tmin", "tmin_degc", "degc"},
+                                            {"tmin", "tmin_f", "degf"},
+                                            {"tmin", "tmin_degf", "degf"},
+                                            {"tmin", "tmin", "degc"},
+                                            {"tmax", "tmax_c", "degc"},
+                                            {"tmax", "tmax_degc", "degc"},
+                                            {"tmax", "tmax_f", "degf"},
+                                            {"tmax", "tmax_degf", "degf"},
+                                            {"tmax", "tmax", "degc"},
+                                            {"tmean", "tmean_c", "degc"},
+                                            {"tmean", "tmean_degc", "degc"},
+                                            {"tmean", "tavg_c", "degc"},
+                                            {"tmean", "tmean_f", "degf"},
+                                            {"tmean", "tmean", "degc"},
+                                            {"precip", "precip_mm", "mm"},
+                                            {"precip", "prcp_mm", "mm"},
+                                            {"precip", "rain_mm", "mm"},
+                                            {"precip", "precip_in", "in"},
+                                            {"precip", "prcp_in", "in"},
+                                            {"precip", "rain_in", "in"},
+                                            {"snow_depth", "snow_depth_mm", "mm"},
+                                            {"snow_depth", "snow_depth_cm", "cm"},
+                                            {"snowfall", "snowfall_mm", "mm"},
+                                            {"rh_min", "rh_min_pct", "pct"},
+                                            {"rh_max", "rh_max_pct", "pct"},
+                                            {"wind", "wind_m_per_s", "m_per_s"},
+                                            {"sun", "sun_hours", "h"}};
+  return names;
 }
 
 }  // namespace stumpwise::weather

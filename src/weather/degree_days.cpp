@@ -11,10 +11,13 @@ double single_sine(double tmin, double tmax, double threshold) {
   if (tmin >= threshold) return mean - threshold;
   if (tmax <= threshold) return 0;
   const double theta = std::asin((threshold - mean) / amplitude);
-  return ((mean - threshold) * (std::numbers::pi / 2 - theta) + amplitude * std::cos(theta)) / std::numbers::pi;
+  return ((mean - threshold) * (std::numbers::pi / 2 - theta) + amplitude * std::cos(theta)) /
+         std::numbers::pi;
 }
 
-double single_sine_cut(double tmin, double tmax, double threshold, double upper) { return single_sine(tmin, tmax, threshold) - single_sine(tmin, tmax, upper); }
+double single_sine_cut(double tmin, double tmax, double threshold, double upper) {
+  return single_sine(tmin, tmax, threshold) - single_sine(tmin, tmax, upper);
+}
 
 double single_triangle(double tmin, double tmax, double threshold) {
   if (tmin >= threshold) return (tmin + tmax) / 2 - threshold;
@@ -22,7 +25,9 @@ double single_triangle(double tmin, double tmax, double threshold) {
   return (tmax - threshold) * (tmax - threshold) / (2 * (tmax - tmin));
 }
 
-double simple_average(double tmean, double threshold) { return std::max(0.0, tmean - threshold); }
+double simple_average(double tmean, double threshold) {
+  return std::max(0.0, tmean - threshold);
+}
 
 double four_case(double tmin, double tmax, double base) {
   const double mean = (tmin + tmax) / 2;

@@ -1,118 +1,141 @@
-#include <fmt/format.h>
-
 #include <algorithm>
 
 #include "read_private.h"
-#include "stumpwise/base/csv.h"
 #include "stumpwise/base/files.h"
 #include "stumpwise/base/text.h"
 
 namespace stumpwise::weather {
 namespace {
 
-struct KnownName { const char *field, *name, *unit; };
-constexpr KnownName kKnown[] = {
-    {"date", "date", ""}, {"date", "day", ""},
-    {"tmin", "tmin_c", "degc"}, {"tmin", "tmin_degc", "degc"}, {"tmin", "tmin_f", "degf"}, {"tmin", "tmin", "degc"},
-    {"tmax", "tmax_c", "degc"}, {"tmax", "tmax_degc", "degc"}, {"tmax", "tmax_f", "degf"}, {"tmax", "tmax", "degc"},
-    {"tmean", "tmean_c", "degc"}, {"tmean", "tmean_degc", "degc"}, {"tmean", "tavg_c", "degc"}, {"tmean", "tmean_f", "degf"}, {"tmean", "tmean", "degc"},
-    {"precip", "precip_mm", "mm"}, {"precip", "prcp_mm", "mm"}, {"precip", "rain_mm", "mm"}, {"precip", "precip_in", "in"}, {"precip", "prcp_in", "in"},
-    {"snow_depth", "snow_depth_mm", "mm"}, {"rh_min", "rh_min_pct", "pct"}, {"rh_max", "rh_max_pct", "pct"}, {"wind", "wind_m_per_s", "m_per_s"}, {"sun", "sun_hours", "h"}};
+struct Source {
+  std::string field, unit;
+  std::size_t column;
+};
 
-struct Source { std::string field, name, unit; std::size_t column; };
+std::string known_for(const std::string& field) {
+  std::vector<std::string> names;
+  for (const KnownName& known : known_names())
+    if (field == known.field) names.emplace_back(known.name);
+  return base::join(names, ", ");
+}
 
-std::vector<Source> sources_of(const base::CsvTable& table, const ColumnMap* columns, std::vector<base::Issue>& issues) {
+/// Which column holds what. Names that stand twice and names that are missing are faults of the header line.
+std::vector<Source> sources_of(const base::CsvTable& table, const ColumnMap* columns, DayChecker& checker) {
   std::vector<Source> sources;
-  auto have = [&](const std::string& field) { return std::any_of(sources.begin(), sources.end(), [&](const Source& s) { return s.field == field; }); };
+  const std::string there = "there are: " + base::printable(base::join(table.header, ", "));
+  auto have = [&](const std::string& field) {
+    return std::any_of(sources.begin(), sources.end(), [&](const Source& s) { return s.field == field; });
+  };
+  auto add = [&](const std::string& field, const std::string& name, const std::string& unit,
+                 std::size_t index) {
+    sources.push_back({field, unit, index});
+    if (std::count(table.header.begin(), table.header.end(), table.header[index]) > 1)
+      checker.fault(1, field, "column \"" + base::printable(name) + "\" stands more than once");
+  };
   if (columns) {
     for (const auto& [field, column] : columns->columns) {
-      if (const auto index = table.column(column.name)) sources.push_back({field, column.name, column.unit, *index});
-      else issues.push_back({Severity::fault, table.file, 1, field, "there is no column \"" + base::printable(column.name) + "\"; there are: " + base::printable(base::join(table.header, ", "))});
+      if (const auto index = table.column(column.name))
+        add(field, column.name, column.unit, *index);
+      else
+        checker.fault(1, field, "there is no column \"" + base::printable(column.name) + "\"; " + there);
     }
   } else {
-    for (const KnownName& known : kKnown)
-      if (const auto index = table.column(known.name); index && !have(known.field)) sources.push_back({known.field, known.name, known.unit, *index});
+    for (const KnownName& known : known_names())
+      if (const auto index = table.column(known.name); index && !have(known.field))
+        add(known.field, known.name, known.unit, *index);
   }
-  if (!have("date")) issues.push_back({Severity::fault, table.file, 1, "date", "no column with the date; there are: " + base::printable(base::join(table.header, ", ")) + ". Name it: --columns date=NAME,tmin=NAME:degc,..."});
-  if (!have("tmean") && !(have("tmin") && have("tmax"))) issues.push_back({Severity::fault, table.file, 1, "temperature", "no columns tmin_c and tmax_c, nor tmean_c. Name them: --columns date=NAME,tmin=NAME:degf,tmax=NAME:degf,..."});
-  if (!have("precip")) issues.push_back({Severity::fault, table.file, 1, "precip", "no column precip_mm. Name it: --columns date=NAME,...,precip=NAME:in"});
+  if (columns && sources.size() < columns->columns.size()) return sources;
+  if (!have("date"))
+    checker.fault(1, "date",
+                  "no column \"date\"; " + there + ". Name it: --columns date=NAME,tmin=NAME:degc,...");
+  if (!have("tmean") && !(have("tmin") && have("tmax")))
+    checker.fault(1, "temperature",
+                  "neither tmean nor both tmin and tmax. Known names: " + known_for("tmin") + ", " +
+                      known_for("tmax") + ", " + known_for("tmean") + "; " + there +
+                      ". Name them: --columns date=NAME,tmin=NAME:degc,tmax=NAME:degc,precip=NAME:mm");
+  if (!have("precip"))
+    checker.fault(1, "precip",
+                  "no precipitation. Known names: " + known_for("precip") + "; " + there +
+                      ". Name it: --columns date=NAME,...,precip=NAME:mm");
   return sources;
 }
 
 bool is_missing(const std::string& cell, const ColumnMap* columns) {
-  if (cell.empty() || cell == "NA" || cell == "NaN" || cell == "null" || cell == "-9999") return true;
-  return columns && std::find(columns->missing.begin(), columns->missing.end(), cell) != columns->missing.end();
+  if (cell.empty() || cell == "-9999") return true;
+  const std::string word = base::lower(cell);
+  if (word == "na" || word == "nan" || word == "null") return true;
+  return columns &&
+         std::find(columns->missing.begin(), columns->missing.end(), cell) != columns->missing.end();
+}
+
+/// 2026-05-12, the same with a time behind it, 20260512. Other orders of day and month cannot be told apart
+/// and are refused.
+std::optional<Date> date_of(const std::string& cell) {
+  if (cell.size() > 10 && cell[10] != 'T' && cell[10] != ' ') return std::nullopt;
+  if (cell.size() == 8 && base::parse_integer(cell))
+    return base::parse_date(cell.substr(0, 4) + "-" + cell.substr(4, 2) + "-" + cell.substr(6, 2));
+  return base::parse_date(cell.substr(0, 10));
+}
+
+/// Reads one row into a day; true where its date can be used.
+bool read_row(const base::CsvRow& row, const std::vector<Source>& sources, const ColumnMap* columns,
+              DayChecker& checker, Day& day, int& traces) {
+  bool dated = false;
+  for (const Source& source : sources) {
+    const std::string cell(base::trim(row.cells[source.column]));
+    if (source.field == "date") {
+      if (const auto date = date_of(cell))
+        day.date = *date, dated = true;
+      else
+        checker.fault(row.line, "date",
+                      "\"" + base::printable(cell) + "\" is no day of the calendar (YYYY-MM-DD)");
+      continue;
+    }
+    if (is_missing(cell, columns)) continue;
+    const bool water = source.field == "precip" || source.field == "snowfall" || source.field == "snow_depth";
+    if (water && (cell == "T" || cell == "t")) {
+      *field_of(day, source.field) = 0;
+      ++traces;
+    } else if (const auto value = base::parse_number(cell)) {
+      *field_of(day, source.field) = to_standard(*value, source.unit);
+    } else {
+      const bool comma = cell.find(',') != std::string::npos;
+      checker.fault(row.line, source.field,
+                    "\"" + base::printable(cell) + "\" is no number" +
+                        (comma ? " (write a decimal point, not a comma)" : ""));
+    }
+  }
+  return dated;
 }
 
 }  // namespace
 
-Parsed<Series> read_csv(const std::string& path, const ColumnMap* columns) {
+std::string read_weather_file(const std::string& path) {
+  return base::read_file(path, std::size_t{64} << 20);
+}
+
+Parsed<Series> csv_from_text(std::string_view text, const std::string& path, const ColumnMap* columns) {
   Parsed<Series> result;
-  auto table = base::parse_csv(base::read_file(path), path);
+  auto table = base::parse_csv(text, path);
   DayChecker checker(path);
-  checker.issues() = std::move(table.issues);
-  if (table.value.header.empty()) {
-    checker.finish(result);
-    return result;
-  }
-  const auto sources = sources_of(table.value, columns, checker.issues());
-  if (!base::has_fault(checker.issues()) || !sources.empty()) {
+  checker.take(std::move(table.issues));
+  int traces = 0;
+  if (!table.value.header.empty()) {
+    const auto sources = sources_of(table.value, columns, checker);
     for (const base::CsvRow& row : table.value.rows) {
       Day day;
-      bool dated = false;
-      for (const Source& source : sources) {
-        const std::string cell(base::trim(row.cells[source.column]));
-        if (source.field == "date") {
-          if (const auto date = base::parse_date(cell.substr(0, 10))) day.date = *date, dated = true;
-          else checker.issues().push_back({Severity::fault, path, row.line, "date", "\"" + base::printable(cell) + "\" is no day of the calendar (YYYY-MM-DD)"});
-          continue;
-        }
-        if (is_missing(cell, columns)) continue;
-        const auto value = base::parse_number(cell);
-        if (!value) checker.issues().push_back({Severity::fault, path, row.line, source.field, "\"" + base::printable(cell) + "\" is no number"});
-        else *field_of(day, source.field) = to_standard(*value, source.unit);
-      }
-      if (dated) checker.add(day, row.line);
+      if (read_row(row, sources, columns, checker, day, traces)) checker.add(std::move(day), row.line);
     }
   }
   checker.finish(result);
-  if (result.value.days.empty() && !base::has_fault(result.issues)) result.issues.push_back({Severity::fault, path, 0, "", "holds no day"});
+  if (traces > 0)
+    result.issues.push_back(
+        {Severity::note, path, 0, "precip", std::to_string(traces) + " traces (T) count as 0"});
   return result;
 }
 
-Parsed<Series> read_any(const std::string& path, const ColumnMap* columns) {
-  const std::string text = base::read_file(path);
-  const std::string first = text.substr(0, text.find('\n'));
-  if (columns) return read_csv(path, columns);
-  const auto looks_ghcn_id = [](const std::string& word) { return word.size() == 11 && std::isalpha(static_cast<unsigned char>(word[0])) && std::isalpha(static_cast<unsigned char>(word[1])); };
-  if (first.size() >= 260 && looks_ghcn_id(first.substr(0, 11)) && first.find(',') == std::string::npos) return read_ghcn_dly(path);
-  const bool access = first.find("STATION") != std::string::npos && first.find("DATE") != std::string::npos && first.find("ATTRIBUTES") != std::string::npos;
-  if (access || looks_ghcn_id(first.substr(0, first.find(',')))) return read_ghcn_csv(path);
-  return read_csv(path);
-}
-
-std::vector<Day> parse_forecast_days(const std::string& text, Date first) {
-  std::vector<Day> days;
-  for (const std::string& word : base::split(text, ' ')) {
-    if (base::trim(word).empty()) continue;
-    const auto parts = base::split(base::trim(word), '/');
-    std::vector<double> numbers;
-    for (const auto& part : parts)
-      if (const auto number = base::parse_number(part)) numbers.push_back(*number);
-    if (parts.size() != 3 || numbers.size() != 3)
-      throw Error(ErrorCode::bad_usage, "forecast day \"" + base::printable(word) + "\" is no TMIN/TMAX/MM", "For example --days \"4/15/0 6/17/8\": two days from tomorrow.");
-    if (numbers[0] < kLowest_degc || numbers[1] > kHighest_degc || numbers[0] > numbers[1] || numbers[2] < 0 || numbers[2] > kMostRain_mm)
-      throw Error(ErrorCode::bad_usage, fmt::format("forecast day \"{}\": TMIN at most TMAX, {} to {} °C, rain 0 to {} mm", base::printable(word), kLowest_degc, kHighest_degc, kMostRain_mm));
-    Day day;
-    day.date = base::plus_days(first, static_cast<int>(days.size()));
-    day.tmin_degc = numbers[0];
-    day.tmax_degc = numbers[1];
-    day.precip_mm = numbers[2];
-    days.push_back(day);
-  }
-  if (days.empty()) throw Error(ErrorCode::bad_usage, "the forecast holds no day", "For example --days \"4/15/0 6/17/8\".");
-  if (days.size() > 30) throw Error(ErrorCode::bad_usage, fmt::format("a forecast of {} days: at most 30", days.size()));
-  return days;
+Parsed<Series> read_csv(const std::string& path, const ColumnMap* columns) {
+  return csv_from_text(read_weather_file(path), path, columns);
 }
 
 }  // namespace stumpwise::weather

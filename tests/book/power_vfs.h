@@ -4,6 +4,7 @@
 // Killing a process proves little, since the system's cache survives it; this does not survive.
 #include <sqlite3.h>
 
+#include <algorithm>
 #include <cstring>
 #include <filesystem>
 #include <fstream>

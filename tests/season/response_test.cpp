@@ -3,6 +3,9 @@
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
+#include <algorithm>
+#include <cmath>
+
 #include "states.h"
 #include "stumpwise/base/error.h"
 

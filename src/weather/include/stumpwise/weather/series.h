@@ -22,7 +22,8 @@ struct Day {
   std::optional<double> tmin_degc, tmax_degc, tmean_degc, precip_mm;
   std::optional<double> snow_depth_mm, snowfall_mm;
   std::optional<double> rh_min_pct, rh_max_pct, wind_m_per_s, sun_hours;  ///< wind at 2 m
-  std::string method;  ///< empty = measured; else how it was filled ("mean of neighbours", "same days of 2023-2025")
+  std::string
+      method;  ///< empty = measured; else how it was filled ("mean of neighbours", "same days of 2023-2025")
 
   /// The mean, else the middle of the extremes.
   std::optional<double> mean_degc() const {
@@ -46,8 +47,8 @@ struct Gap {
   std::string method;
 };
 
-/// Physical limits for input, outside of which a row is a fault: -90..60 degC, 0..1900 mm a day (world records: WMO
-/// archive, -89.2 and 56.7 degC; 1825 mm in 24 h).
+/// Physical limits for input, outside of which a row is a fault: -90..60 degC, 0..1900 mm a day (world
+/// records: WMO archive, -89.2 and 56.7 degC; 1825 mm in 24 h).
 inline constexpr double kLowest_degc = -90, kHighest_degc = 60, kMostRain_mm = 1900;
 
 }  // namespace stumpwise::weather
