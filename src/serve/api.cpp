@@ -1,0 +1,174 @@
+#include "api.h"
+
+#include "stumpwise/base/files.h"
+#include "stumpwise/base/interrupt.h"
+#include "stumpwise/base/log.h"
+
+namespace stumpwise::serve {
+namespace {
+
+namespace fs = std::filesystem;
+using Clock = std::chrono::steady_clock;
+using Json = nlohmann::json;
+
+constexpr auto kDocumentsLive = std::chrono::minutes{10};
+constexpr std::size_t kMostSheets = 8;
+constexpr std::string_view kRoot = "/api/v1/", kSpecies = "species/";
+
+Json json_of(const std::string& body) {
+  Json json = Json::parse(body, nullptr, false);
+  if (json.is_discarded()) throw Error(ErrorCode::bad_usage, "the body is no JSON");
+  return json;
+}
+
+app::ProspectRequest prospect_request(const Query& query) {
+  query.allow_only({"ground", "species", "date"});
+  app::ProspectRequest request;
+  request.ground = query.text("ground");
+  request.species = query.need_text("species");
+  request.date = query.date("date");
+  return request;
+}
+
+Answer picture(std::string png) {
+  return {200, "image/png", std::move(png), {}};
+}
+
+/// The name of a document's file: letters, digits and - only, from the plan's own date.
+std::string document_name(const Json& plan, const std::string& ending) {
+  return "walk-" + plan.at("date").get<std::string>() + ending;
+}
+
+}  // namespace
+
+Api::Api(fs::path book) : book_(std::move(book)), session_(std::make_unique<app::Session>(book_)) {
+  std::error_code unknown;
+  const fs::path folder = fs::absolute(book_, unknown).parent_path();
+  if (!unknown) hidden_ = folder.string() + "/";
+  seen_ = written();
+}
+
+fs::file_time_type Api::written() const {
+  std::error_code unknown;
+  const auto time = fs::last_write_time(book_, unknown);
+  return unknown ? fs::file_time_type{} : time;
+}
+
+void Api::refresh() {
+  if (app::Session().today() != session_->today()) {
+    session_ = std::make_unique<app::Session>(book_);
+    documents_.reset();
+  }
+  if (written() != seen_) {
+    session_->forget_grounds();
+    documents_.reset();
+  }
+}
+
+Answer Api::answer(const Call& call) {
+  const std::lock_guard lock(session_lock_);
+  try {
+    base::check_interrupt();
+    refresh();
+    Answer answer = route(call);
+    seen_ = written();
+    return answer;
+  } catch (const Error& error) {
+    seen_ = written();
+    return failure_of(error, hidden_);
+  } catch (const std::exception& error) {
+    base::log_warning(std::string("fault while answering ") + call.path + ": " + error.what());
+    return failure(500, "internal", "a fault of the program; its words are in the terminal", "Please report it with what you asked.");
+  }
+}
+
+Answer Api::route(const Call& call) {
+  const bool post = call.method == "POST";
+  if (call.path.rfind(kRoot, 0) == 0) {
+    const std::string name = call.path.substr(kRoot.size());
+    const bool takes_post = name == "plan" || name == "plan.gpx" || name == "plan.html";
+    if (post == takes_post) {
+      const bool one_species = name.rfind(kSpecies, 0) == 0;
+      if (takes_post || one_species || name == "status" || name == "species") call.query.allow_only({});
+      if (name == "status") return json_answer(app::status(*session_));
+      if (name == "species") return json_answer(app::species_list(*session_, {}));
+      if (one_species) return species(name.substr(kSpecies.size()));
+      if (name == "outlook") return outlook(call.query);
+      if (name == "prospect") return prospect(call.query);
+      if (name == "map/hillshade.png") return hillshade(call.query);
+      if (name == "map/prospect.png") return prospect_picture(call.query);
+      if (name == "plan") return plan(call.body);
+      if (name == "plan.gpx") return plan_gpx(call.body);
+      if (name == "plan.html") return plan_sheet(call.body);
+    } else if (takes_post) {
+      return failure(405, "wrong_method", "a plan is asked with POST", "");
+    }
+  }
+  return failure(404, "no_endpoint", "there is no such endpoint for " + call.method, "See api/openapi.yaml.");
+}
+
+Answer Api::species(const std::string& name) {
+  return json_answer(app::species_show(*session_, name));
+}
+
+Answer Api::outlook(const Query& query) {
+  query.allow_only({"ground", "species", "from", "days", "lat", "lon"});
+  app::OutlookRequest request;
+  request.ground = query.text("ground");
+  request.at = query.place();
+  request.species = query.list("species");
+  request.from = query.date("from");
+  request.days = query.integer("days").value_or(request.days);
+  return json_answer(app::outlook(*session_, request));
+}
+
+Answer Api::prospect(const Query& query) {
+  return json_answer(app::prospect(*session_, prospect_request(query)));
+}
+
+Answer Api::hillshade(const Query& query) {
+  query.allow_only({"ground"});
+  return picture(app::hillshade_png(*session_, query.text("ground")));
+}
+
+Answer Api::prospect_picture(const Query& query) {
+  return picture(app::prospect_png(*session_, prospect_request(query)));
+}
+
+const app::PlanFiles& Api::documents(const std::string& body, bool fresh) {
+  const Json json = json_of(body);
+  const std::string asked = json.dump(-1, ' ', false, Json::error_handler_t::replace);
+  const bool known = documents_ && documents_->request == asked && Clock::now() - documents_->made < kDocumentsLive;
+  if (fresh || !known) {
+    documents_.reset();
+    app::PlanFiles files = app::plan_files(*session_, app::plan_request_from_json(json));
+    documents_ = Documents{asked, std::move(files), Clock::now()};
+  }
+  return documents_->files;
+}
+
+Answer Api::plan(const std::string& body) {
+  return json_answer(documents(body, true).plan);
+}
+
+Answer Api::plan_gpx(const std::string& body) {
+  const app::PlanFiles& files = documents(body, false);
+  return {200, "application/gpx+xml", files.gpx, {{"Content-Disposition", "attachment; filename=\"" + document_name(files.plan, ".gpx") + "\""}}};
+}
+
+Answer Api::plan_sheet(const std::string& body) {
+  const app::PlanFiles& files = documents(body, false);
+  const std::lock_guard lock(sheets_lock_);
+  sheets_.push_back({"/sheets/" + base::random_hex(16), files.sheet, Clock::now()});
+  if (sheets_.size() > kMostSheets) sheets_.pop_front();
+  return {200, "text/html; charset=utf-8", files.sheet, {{"Content-Location", sheets_.back().path}}};
+}
+
+std::optional<std::string> Api::sheet(const std::string& path) {
+  const std::lock_guard lock(sheets_lock_);
+  for (const Sheet& each : sheets_)
+    if (each.path == path && Clock::now() - each.made < kDocumentsLive) return each.html;
+  return std::nullopt;
+}
+
+}  // namespace stumpwise::serve

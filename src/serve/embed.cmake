@@ -1,0 +1,22 @@
+# cmake -DPAGE_DIR=... -DOUT=... -P embed.cmake: writes the files of a folder as one table of constants, in order of their names.
+# Maps of the source are left out: they are for the workshop.
+file(GLOB_RECURSE files RELATIVE "${PAGE_DIR}" "${PAGE_DIR}/*")
+list(SORT files)
+set(bytes "")
+set(rows "")
+set(number 0)
+foreach(file IN LISTS files)
+  if(file MATCHES "\\.map$")
+    continue()
+  endif()
+  file(READ "${PAGE_DIR}/${file}" hex HEX)
+  file(SIZE "${PAGE_DIR}/${file}" size)
+  # 32 bytes a line, each as \xNN: a string literal compiles many times faster than a list of numbers.
+  string(REGEX REPLACE "([0-9a-f][0-9a-f])" "\\\\x\\1" hex "${hex}")
+  string(REPEAT "." 128 line)
+  string(REGEX REPLACE "(${line})" "\\1\"\n\"" hex "${hex}")
+  string(APPEND bytes "constexpr char kFile${number}[] =\n\"${hex}\";\n")
+  string(APPEND rows "      {\"/${file}\", {kFile${number}, ${size}}},\n")
+  math(EXPR number "${number} + 1")
+endforeach()
+file(WRITE "${OUT}" "// Made by embed.cmake from the built page.\n#include \"page_files.h\"\n\nnamespace stumpwise::serve {\nnamespace {\n${bytes}}  // namespace\n\nconst std::vector<PageFile>& page_files() {\n  static const std::vector<PageFile> kFiles = {\n${rows}  };\n  return kFiles;\n}\n\n}  // namespace stumpwise::serve\n")
