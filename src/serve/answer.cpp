@@ -5,7 +5,8 @@ namespace {
 
 std::string without(std::string text, const std::string& hidden) {
   if (hidden.size() < 2) return text;
-  for (std::size_t at = text.find(hidden); at != std::string::npos; at = text.find(hidden, at)) text.erase(at, hidden.size());
+  for (std::size_t at = text.find(hidden); at != std::string::npos; at = text.find(hidden, at))
+    text.erase(at, hidden.size());
   return text;
 }
 
@@ -16,7 +17,8 @@ Answer json_answer(const nlohmann::json& json) {
 }
 
 Answer failure(int status, std::string code, std::string message, std::string mend) {
-  const nlohmann::json error = {{"code", std::move(code)}, {"message", std::move(message)}, {"mend", std::move(mend)}};
+  const nlohmann::json error = {
+      {"code", std::move(code)}, {"message", std::move(message)}, {"mend", std::move(mend)}};
   Answer answer = json_answer({{"error", error}});
   answer.status = status;
   return answer;
@@ -47,7 +49,8 @@ int http_status(ErrorCode code) {
 }
 
 Answer failure_of(const Error& error, const std::string& hidden) {
-  return failure(http_status(error.code()), std::string(base::code_name(error.code())), without(error.what(), hidden), without(error.mend(), hidden));
+  return failure(http_status(error.code()), std::string(base::code_name(error.code())),
+                 without(error.what(), hidden), without(error.mend(), hidden));
 }
 
 }  // namespace stumpwise::serve

@@ -21,7 +21,8 @@ Answer json_answer(const nlohmann::json& json);
 Answer failure(int status, std::string code, std::string message, std::string mend);
 /// The HTTP status that fits an error: the one place that knows both.
 int http_status(ErrorCode code);
-/// An error of an action. `hidden` (the folder of the book) is cut out of its words: the page needs no paths of the machine.
+/// An error of an action. `hidden` (the folder of the book) is cut out of its words: the page needs no paths
+/// of the machine.
 Answer failure_of(const Error& error, const std::string& hidden);
 
 }  // namespace stumpwise::serve

@@ -78,7 +78,8 @@ Answer Api::answer(const Call& call) {
     return failure_of(error, hidden_);
   } catch (const std::exception& error) {
     base::log_warning(std::string("fault while answering ") + call.path + ": " + error.what());
-    return failure(500, "internal", "a fault of the program; its words are in the terminal", "Please report it with what you asked.");
+    return failure(500, "internal", "a fault of the program; its words are in the terminal",
+                   "Please report it with what you asked.");
   }
 }
 
@@ -138,7 +139,8 @@ Answer Api::prospect_picture(const Query& query) {
 const app::PlanFiles& Api::documents(const std::string& body, bool fresh) {
   const Json json = json_of(body);
   const std::string asked = json.dump(-1, ' ', false, Json::error_handler_t::replace);
-  const bool known = documents_ && documents_->request == asked && Clock::now() - documents_->made < kDocumentsLive;
+  const bool known =
+      documents_ && documents_->request == asked && Clock::now() - documents_->made < kDocumentsLive;
   if (fresh || !known) {
     documents_.reset();
     app::PlanFiles files = app::plan_files(*session_, app::plan_request_from_json(json));
@@ -153,7 +155,10 @@ Answer Api::plan(const std::string& body) {
 
 Answer Api::plan_gpx(const std::string& body) {
   const app::PlanFiles& files = documents(body, false);
-  return {200, "application/gpx+xml", files.gpx, {{"Content-Disposition", "attachment; filename=\"" + document_name(files.plan, ".gpx") + "\""}}};
+  return {200,
+          "application/gpx+xml",
+          files.gpx,
+          {{"Content-Disposition", "attachment; filename=\"" + document_name(files.plan, ".gpx") + "\""}}};
 }
 
 Answer Api::plan_sheet(const std::string& body) {

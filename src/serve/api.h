@@ -20,8 +20,9 @@ struct Call {
   std::string body;
 };
 
-/// The endpoints of api/openapi.yaml: each takes the words of a call, hands them to one function of `app` and gives its JSON
-/// back. One session under one lock: an answer is made from one state of the book, and the layers of a ground lie in memory once.
+/// The endpoints of api/openapi.yaml: each takes the words of a call, hands them to one function of `app` and
+/// gives its JSON back. One session under one lock: an answer is made from one state of the book, and the
+/// layers of a ground lie in memory once.
 class Api {
  public:
   /// Opens the book; Error where that fails.
@@ -52,7 +53,8 @@ class Api {
   Answer plan(const std::string& body);
   Answer plan_gpx(const std::string& body);
   Answer plan_sheet(const std::string& body);
-  /// The plan of exactly this request: the one that the page shows, if it was just made, so that the documents say the same.
+  /// The plan of exactly this request: the one that the page shows, if it was just made, so that the
+  /// documents say the same.
   const app::PlanFiles& documents(const std::string& body, bool fresh);
   /// A new session where the day has changed; layers are read again where another program wrote the book.
   void refresh();

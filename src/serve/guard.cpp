@@ -15,7 +15,8 @@ bool foreign(const Head& head, int port) {
   for (const std::string& origin : head.origins)
     if (!is_own_origin(origin, port)) return true;
   if (!head.fetch_site.empty() && head.fetch_site != "same-origin" && head.fetch_site != "none") return true;
-  // A browser names the origin of every POST. One that says Sec-Fetch-Site and no Origin hides where it comes from.
+  // A browser names the origin of every POST. One that says Sec-Fetch-Site and no Origin hides where it comes
+  // from.
   return head.method == "POST" && head.origins.empty() && !head.fetch_site.empty();
 }
 
@@ -36,20 +37,24 @@ bool same_secret(std::string_view given, std::string_view wanted) {
   if (given.size() != wanted.size()) return false;
   unsigned differ = 0;
   for (std::size_t i = 0; i < wanted.size(); ++i)
-    differ |= static_cast<unsigned>(static_cast<unsigned char>(given[i]) ^ static_cast<unsigned char>(wanted[i]));
+    differ |=
+        static_cast<unsigned>(static_cast<unsigned char>(given[i]) ^ static_cast<unsigned char>(wanted[i]));
   return differ == 0;
 }
 
 std::optional<Refusal> refusal(const Head& head, int port, std::string_view token) {
   if (head.hosts.size() != 1 || !is_own_host(head.hosts.front(), port))
-    return Refusal{403, "foreign_host", "this server answers only under the names of this machine",
-                   "Open http://127.0.0.1:" + std::to_string(port) + "/ with the token that was printed at the start."};
+    return Refusal{
+        403, "foreign_host", "this server answers only under the names of this machine",
+        "Open http://127.0.0.1:" + std::to_string(port) + "/ with the token that was printed at the start."};
   if (head.path.rfind("/api/", 0) != 0) return std::nullopt;
   if (foreign(head, port))
-    return Refusal{403, "foreign_origin", "another page asked; only this server's own page may", "Open the printed address itself."};
+    return Refusal{403, "foreign_origin", "another page asked; only this server's own page may",
+                   "Open the printed address itself."};
   if (!same_secret(head.token, token))
-    return Refusal{401, "no_token", "the token of this run is missing or is that of another run",
-                   "Open the whole address that `stumpwise serve` printed, or send the header X-Stumpwise-Token."};
+    return Refusal{
+        401, "no_token", "the token of this run is missing or is that of another run",
+        "Open the whole address that `stumpwise serve` printed, or send the header X-Stumpwise-Token."};
   if (head.method == "POST" && !is_json(head.content_type))
     return Refusal{415, "no_json", "the body must be declared as application/json", ""};
   return std::nullopt;

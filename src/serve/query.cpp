@@ -18,7 +18,8 @@ void Query::allow_only(const std::set<std::string>& names) const {
   for (const auto& [name, value] : words_)
     if (!names.count(name)) {
       const std::vector<std::string> known(names.begin(), names.end());
-      throw Error(ErrorCode::bad_usage, "unknown word \"" + base::printable(name) + "\"", known.empty() ? "" : "Known: " + base::join(known, ", "));
+      throw Error(ErrorCode::bad_usage, "unknown word \"" + base::printable(name) + "\"",
+                  known.empty() ? "" : "Known: " + base::join(known, ", "));
     }
 }
 
@@ -26,7 +27,8 @@ std::optional<std::string> Query::one(const std::string& name) const {
   const auto [first, last] = words_.equal_range(name);
   if (first == last) return std::nullopt;
   if (std::next(first) != last) throw Error(ErrorCode::bad_usage, name + ": given more than once");
-  if (first->second.size() > kLongestWord) throw Error(ErrorCode::bad_usage, name + ": longer than " + std::to_string(kLongestWord) + " bytes");
+  if (first->second.size() > kLongestWord)
+    throw Error(ErrorCode::bad_usage, name + ": longer than " + std::to_string(kLongestWord) + " bytes");
   return first->second;
 }
 
@@ -47,10 +49,12 @@ std::vector<std::string> Query::list(const std::string& name) const {
     for (const std::string& each : base::split(at->second, ',')) {
       const std::string value(base::trim(each));
       if (value.empty()) continue;
-      if (value.size() > kLongestWord) throw Error(ErrorCode::bad_usage, name + ": longer than " + std::to_string(kLongestWord) + " bytes");
+      if (value.size() > kLongestWord)
+        throw Error(ErrorCode::bad_usage, name + ": longer than " + std::to_string(kLongestWord) + " bytes");
       values.push_back(value);
     }
-  if (values.size() > kMostNames) throw Error(ErrorCode::bad_usage, name + ": at most " + std::to_string(kMostNames));
+  if (values.size() > kMostNames)
+    throw Error(ErrorCode::bad_usage, name + ": at most " + std::to_string(kMostNames));
   return values;
 }
 

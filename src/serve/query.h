@@ -10,7 +10,8 @@
 
 namespace stumpwise::serve {
 
-/// The words behind the ? of an address. Each reader throws Error(bad_usage) naming the word, its value and what is allowed.
+/// The words behind the ? of an address. Each reader throws Error(bad_usage) naming the word, its value and
+/// what is allowed.
 class Query {
  public:
   using Words = std::multimap<std::string, std::string>;

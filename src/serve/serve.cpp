@@ -19,7 +19,8 @@ namespace {
 
 constexpr const char* kLoopback = "127.0.0.1";
 constexpr std::size_t kLargestBody = 64 * 1024;
-/// Browsers open connections ahead of need and leave them idle: the pool must outlast them, and their patience be short.
+/// Browsers open connections ahead of need and leave them idle: the pool must outlast them, and their
+/// patience be short.
 constexpr std::size_t kThreads = 16;
 constexpr int kIdleSeconds = 2, kReadSeconds = 5, kWriteSeconds = 30;
 
@@ -29,17 +30,24 @@ constexpr const char* kPagePolicy =
     "connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 /// A sheet is a document with styles and pictures of its own, and runs nothing.
 constexpr const char* kSheetPolicy =
-    "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+    "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'; "
+    "frame-ancestors 'none'";
 
 constexpr std::string_view kNotBuilt =
-    "<!doctype html><html lang=\"en\"><meta charset=\"utf-8\"><title>Stumpwise</title><h1>The page was not built</h1>"
-    "<p>The server runs, but this program was built without its page. Build it with <code>./dev build</code> and start "
+    "<!doctype html><html lang=\"en\"><meta charset=\"utf-8\"><title>Stumpwise</title><h1>The page was not "
+    "built</h1>"
+    "<p>The server runs, but this program was built without its page. Build it with <code>./dev build</code> "
+    "and start "
     "again. The commands work without the page: <code>stumpwise --help</code>.</p></html>";
 
 std::string_view type_of(std::string_view path) {
   static constexpr std::pair<std::string_view, std::string_view> kTypes[] = {
-      {".html", "text/html; charset=utf-8"}, {".js", "text/javascript; charset=utf-8"}, {".css", "text/css; charset=utf-8"},
-      {".svg", "image/svg+xml"},             {".png", "image/png"},                     {".json", "application/json"}};
+      {".html", "text/html; charset=utf-8"},
+      {".js", "text/javascript; charset=utf-8"},
+      {".css", "text/css; charset=utf-8"},
+      {".svg", "image/svg+xml"},
+      {".png", "image/png"},
+      {".json", "application/json"}};
   for (const auto& [ending, type] : kTypes)
     if (path.size() >= ending.size() && path.substr(path.size() - ending.size()) == ending) return type;
   return "application/octet-stream";
@@ -51,7 +59,10 @@ Answer page_file(const std::string& path) {
     if (file.path != wanted) continue;
     // The names under /assets/ hold a hash of their content; everything else is asked for again.
     const bool fixed = wanted.rfind("/assets/", 0) == 0;
-    return {200, std::string(type_of(wanted)), std::string(file.bytes), {{"Cache-Control", fixed ? "public, max-age=31536000, immutable" : "no-cache"}}};
+    return {200,
+            std::string(type_of(wanted)),
+            std::string(file.bytes),
+            {{"Cache-Control", fixed ? "public, max-age=31536000, immutable" : "no-cache"}}};
   }
   if (wanted == "/index.html") return {503, "text/html; charset=utf-8", std::string(kNotBuilt), {}};
   return failure(404, "no_page", "there is no such page", "Open / instead.");
@@ -61,16 +72,18 @@ Head head_of(const httplib::Request& request) {
   Head head;
   head.method = request.method;
   head.path = request.path;
-  for (std::size_t i = 0; i < request.get_header_value_count("Host"); ++i) head.hosts.push_back(request.get_header_value("Host", i));
-  for (std::size_t i = 0; i < request.get_header_value_count("Origin"); ++i) head.origins.push_back(request.get_header_value("Origin", i));
+  for (std::size_t i = 0; i < request.get_header_value_count("Host"); ++i)
+    head.hosts.push_back(request.get_header_value("Host", i));
+  for (std::size_t i = 0; i < request.get_header_value_count("Origin"); ++i)
+    head.origins.push_back(request.get_header_value("Origin", i));
   head.fetch_site = request.get_header_value("Sec-Fetch-Site");
   head.token = request.get_header_value("X-Stumpwise-Token");
   head.content_type = request.get_header_value("Content-Type");
   return head;
 }
 
-/// Sends an answer as it is. The body goes through a provider: the library would otherwise compress it, which costs more than
-/// it saves between two programs of one machine.
+/// Sends an answer as it is. The body goes through a provider: the library would otherwise compress it, which
+/// costs more than it saves between two programs of one machine.
 void send(Answer answer, httplib::Response& response, const char* policy) {
   response.status = answer.status;
   response.set_header("Content-Security-Policy", policy);
@@ -86,9 +99,10 @@ void send(Answer answer, httplib::Response& response, const char* policy) {
   }
   if (!cached) response.set_header("Cache-Control", "no-store");
   const auto body = std::make_shared<const std::string>(std::move(answer.body));
-  response.set_content_provider(body->size(), answer.type, [body](std::size_t offset, std::size_t length, httplib::DataSink& sink) {
-    return sink.write(body->data() + offset, length);
-  });
+  response.set_content_provider(body->size(), answer.type,
+                                [body](std::size_t offset, std::size_t length, httplib::DataSink& sink) {
+                                  return sink.write(body->data() + offset, length);
+                                });
 }
 
 class LoopbackServer {
@@ -132,17 +146,24 @@ class LoopbackServer {
     });
     // A packed or endless body has no length that could be checked before it is read.
     server_.set_pre_routing_handler([](const httplib::Request& request, httplib::Response& response) {
-      if (!request.has_header("Content-Encoding") && !request.has_header("Transfer-Encoding")) return httplib::Server::HandlerResponse::Unhandled;
-      send(failure(415, "packed_body", "a body must be plain and of a declared length", ""), response, kPagePolicy);
+      if (!request.has_header("Content-Encoding") && !request.has_header("Transfer-Encoding"))
+        return httplib::Server::HandlerResponse::Unhandled;
+      send(failure(415, "packed_body", "a body must be plain and of a declared length", ""), response,
+           kPagePolicy);
       return httplib::Server::HandlerResponse::Handled;
     });
     server_.set_error_handler([](const httplib::Request&, httplib::Response& response) {
       if (response.has_header("Content-Security-Policy")) return;
       const bool large = response.status == 413;
-      send(failure(response.status, large ? "too_large" : "bad_request", large ? fmt::format("the body is larger than {} bytes", kLargestBody) : "the request cannot be read", ""),
+      send(failure(response.status, large ? "too_large" : "bad_request",
+                   large ? fmt::format("the body is larger than {} bytes", kLargestBody)
+                         : "the request cannot be read",
+                   ""),
            response, kPagePolicy);
     });
-    const auto handler = [this](const httplib::Request& request, httplib::Response& response) { handle(request, response); };
+    const auto handler = [this](const httplib::Request& request, httplib::Response& response) {
+      handle(request, response);
+    };
     server_.Get(".*", handler);
     server_.Post(".*", handler);
     server_.Put(".*", handler);
@@ -152,25 +173,35 @@ class LoopbackServer {
   }
 
   int bind(int port) {
-    if (port < 0 || port > 65535) throw Error(ErrorCode::bad_usage, fmt::format("--port {}: 0 to 65535", port));
-    const int bound = port == 0 ? server_.bind_to_any_port(kLoopback) : (server_.bind_to_port(kLoopback, port) ? port : -1);
+    if (port < 0 || port > 65535)
+      throw Error(ErrorCode::bad_usage, fmt::format("--port {}: 0 to 65535", port));
+    const int bound =
+        port == 0 ? server_.bind_to_any_port(kLoopback) : (server_.bind_to_port(kLoopback, port) ? port : -1);
     if (bound < 0)
-      throw Error(ErrorCode::not_possible, fmt::format("port {} of this machine is taken or not allowed", port), "Give another with --port, or --port 0 for any that is free.");
+      throw Error(ErrorCode::not_possible,
+                  fmt::format("port {} of this machine is taken or not allowed", port),
+                  "Give another with --port, or --port 0 for any that is free.");
     return bound;
   }
 
   void handle(const httplib::Request& request, httplib::Response& response) {
     if (const auto refused = refusal(head_of(request), port_, token_))
-      return send(failure(refused->status, refused->code, refused->message, refused->mend), response, kPagePolicy);
+      return send(failure(refused->status, refused->code, refused->message, refused->mend), response,
+                  kPagePolicy);
     const bool reads = request.method == "GET" || request.method == "HEAD";
-    if (!reads && request.method != "POST") return send(failure(405, "wrong_method", "GET and POST are answered", ""), response, kPagePolicy);
+    if (!reads && request.method != "POST")
+      return send(failure(405, "wrong_method", "GET and POST are answered", ""), response, kPagePolicy);
     if (request.path.rfind("/api/", 0) == 0)
-      return send(api_.answer({reads ? "GET" : "POST", request.path, Query({request.params.begin(), request.params.end()}), request.body}), response, kPagePolicy);
-    if (!reads) return send(failure(405, "wrong_method", "pages are asked with GET", ""), response, kPagePolicy);
+      return send(api_.answer({reads ? "GET" : "POST", request.path,
+                               Query({request.params.begin(), request.params.end()}), request.body}),
+                  response, kPagePolicy);
+    if (!reads)
+      return send(failure(405, "wrong_method", "pages are asked with GET", ""), response, kPagePolicy);
     if (request.path.rfind("/sheets/", 0) == 0) {
       const auto html = api_.sheet(request.path);
       if (html) return send({200, "text/html; charset=utf-8", *html, {}}, response, kSheetPolicy);
-      return send(failure(404, "no_sheet", "this sheet is gone", "Ask for it again on the page."), response, kPagePolicy);
+      return send(failure(404, "no_sheet", "this sheet is gone", "Ask for it again on the page."), response,
+                  kPagePolicy);
     }
     send(page_file(request.path), response, kPagePolicy);
   }
@@ -187,7 +218,11 @@ int serve(const ServeOptions& options) {
   base::catch_interrupts();
   LoopbackServer server(options);
   if (options.print_url) {
-    std::fputs(fmt::format("The page stands on this machine only. Open the whole address; its end is the key of this run:\n  {}\nEnd it with Ctrl-C.\n", server.url()).c_str(), stdout);
+    std::fputs(fmt::format("The page stands on this machine only. Open the whole address; its end is the key "
+                           "of this run:\n  {}\nEnd it with Ctrl-C.\n",
+                           server.url())
+                   .c_str(),
+               stdout);
     std::fflush(stdout);
   }
   server.run();

@@ -26,15 +26,20 @@ int status(const Head& head) {
 }
 
 TEST(Host, names_of_this_machine_with_this_port_alone) {
-  for (const char* host : {"127.0.0.1:7311", "localhost:7311", "LocalHost:7311", "[::1]:7311"}) EXPECT_TRUE(is_own_host(host, kPort)) << host;
-  for (const char* host : {"", ":7311", "127.0.0.1", "127.0.0.1:73110", "127.0.0.1:731", "127.0.0.1:7312", "127.0.0.2:7311", "evil.example:7311",
-                           "127.0.0.1.evil.example:7311", "localhost.:7311", " localhost:7311", "evil@localhost:7311", "::1:7311", "0.0.0.0:7311"})
+  for (const char* host : {"127.0.0.1:7311", "localhost:7311", "LocalHost:7311", "[::1]:7311"})
+    EXPECT_TRUE(is_own_host(host, kPort)) << host;
+  for (const char* host :
+       {"", ":7311", "127.0.0.1", "127.0.0.1:73110", "127.0.0.1:731", "127.0.0.1:7312", "127.0.0.2:7311",
+        "evil.example:7311", "127.0.0.1.evil.example:7311", "localhost.:7311", " localhost:7311",
+        "evil@localhost:7311", "::1:7311", "0.0.0.0:7311"})
     EXPECT_FALSE(is_own_host(host, kPort)) << host;
 }
 
 TEST(Origin, plain_http_of_this_machine_alone) {
   EXPECT_TRUE(is_own_origin("http://127.0.0.1:7311", kPort));
-  for (const char* origin : {"", "null", "https://127.0.0.1:7311", "http://127.0.0.1", "http://127.0.0.1:7312", "http://evil.example", "http://127.0.0.1:7311/", "127.0.0.1:7311"})
+  for (const char* origin :
+       {"", "null", "https://127.0.0.1:7311", "http://127.0.0.1", "http://127.0.0.1:7312",
+        "http://evil.example", "http://127.0.0.1:7311/", "127.0.0.1:7311"})
     EXPECT_FALSE(is_own_origin(origin, kPort)) << origin;
 }
 
@@ -111,7 +116,8 @@ TEST(Refusal, token_and_kind_of_body) {
   head.token = std::string(64, 'b');
   EXPECT_EQ(status(head), 401);
   head = own("POST", "/api/v1/plan");
-  for (const char* type : {"", "text/plain", "application/x-www-form-urlencoded", "multipart/form-data", "application/jsonp"}) {
+  for (const char* type :
+       {"", "text/plain", "application/x-www-form-urlencoded", "multipart/form-data", "application/jsonp"}) {
     head.content_type = type;
     EXPECT_EQ(status(head), 415) << type;
   }
