@@ -1,5 +1,7 @@
 #include "api.h"
 
+#include <algorithm>
+
 #include "stumpwise/base/files.h"
 #include "stumpwise/base/interrupt.h"
 #include "stumpwise/base/log.h"
@@ -48,10 +50,15 @@ Api::Api(fs::path book) : book_(std::move(book)), session_(std::make_unique<app:
   seen_ = written();
 }
 
+/// When any program last wrote the book: what is not yet folded in stands in the log beside it.
 fs::file_time_type Api::written() const {
-  std::error_code unknown;
-  const auto time = fs::last_write_time(book_, unknown);
-  return unknown ? fs::file_time_type{} : time;
+  fs::file_time_type last{};
+  for (const fs::path& file : {book_, fs::path(book_.string() + "-wal")}) {
+    std::error_code unknown;
+    const auto time = fs::last_write_time(file, unknown);
+    if (!unknown) last = std::max(last, time);
+  }
+  return last;
 }
 
 void Api::refresh() {
