@@ -86,31 +86,36 @@ std::vector<float> accumulate(const Flow& flow) {
   return cells;
 }
 
-void wear_down(std::vector<float>& z, int cols, int rows, double cell_m, const std::vector<std::uint8_t>& outlet, int rounds,
-               double strength, double steepest, std::uint64_t seed) {
-  constexpr double kAreaPower = 0.45;
-  constexpr float kCreep = 0.12f, kJitter_m = 1.2f;
-  for (int round = 0; round < rounds; ++round) {
-    // A little roughness each round keeps water from running along the eight directions of the grid on smooth slopes.
-    for (int i = 0; i < cols * rows; ++i)
-      if (!outlet[i]) z[i] += kJitter_m * static_cast<float>(lattice_uniform(seed + static_cast<std::uint64_t>(round), i, 0) - 0.5);
+void wear_down(std::vector<float>& z, int cols, int rows, const std::vector<std::uint8_t>& outlet, const Wear& wear,
+               std::uint64_t seed) {
+  // Below the usual 0.4 to 0.5: hills of long even slopes rather than steep sides over flat floors.
+  constexpr double kAreaPower = 0.24;
+  const double cell_area_m2 = wear.cell_m * wear.cell_m;
+  for (int round = 0; round < wear.rounds; ++round) {
+    for (int row = 1; row < rows - 1; ++row)
+      for (int col = 1; col < cols - 1; ++col) {
+        const int i = row * cols + col;
+        if (outlet[i]) continue;
+        z[i] += wear.jitter_m * static_cast<float>(lattice_uniform(seed + static_cast<std::uint64_t>(round), i, 0) - 0.5);
+        if (!wear.lift_m.empty()) z[i] += wear.lift_m[i];
+      }
     const Flow flow = fill_and_route(z, cols, rows, outlet);
     const std::vector<float> cells = accumulate(flow);
     for (int i : flow.order) {
       const int below = flow.receiver[i];
       if (below < 0) continue;
       const bool diagonal = i % cols != below % cols && i / cols != below / cols;
-      const double step_m = cell_m * (diagonal ? kDiagonal : 1.0f);
-      const double f = strength * std::pow(cells[i] * cell_m * cell_m, kAreaPower) / step_m;
+      const double step_m = wear.cell_m * (diagonal ? kDiagonal : 1.0f);
+      const double f = wear.strength * std::pow(cells[i] * cell_area_m2, kAreaPower) / step_m;
       const double lowered = (z[i] + f * z[below]) / (1 + f);
-      z[i] = static_cast<float>(std::min(lowered, z[below] + steepest * step_m));
+      z[i] = static_cast<float>(std::min(lowered, z[below] + wear.steepest * step_m));
     }
     const std::vector<float> before = z;
     for (int row = 1; row < rows - 1; ++row)
       for (int col = 1; col < cols - 1; ++col) {
         const int i = row * cols + col;
         if (outlet[i]) continue;
-        z[i] += kCreep * ((before[i - 1] + before[i + 1] + before[i - cols] + before[i + cols]) / 4 - before[i]);
+        z[i] += wear.creep * ((before[i - 1] + before[i + 1] + before[i - cols] + before[i + cols]) / 4 - before[i]);
       }
   }
 }

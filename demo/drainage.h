@@ -17,9 +17,19 @@ Flow fill_and_route(std::vector<float>& elevation_m, int cols, int rows, const s
 /// Cells that drain through each cell, itself included.
 std::vector<float> accumulate(const Flow& flow);
 
-/// Wears valleys into a surface by the law of stream power, lowering = K A^0.45 S, solved implicitly down the order of flow
-/// (Braun & Willett 2013, Geomorphology 180-181:170), with slopes held below `steepest` and a little creep. Outlets stay.
-void wear_down(std::vector<float>& elevation_m, int cols, int rows, double cell_m, const std::vector<std::uint8_t>& outlet,
-               int rounds, double strength, double steepest, std::uint64_t seed);
+/// How land is worn. Lowering by running water follows the law of stream power, strength x A^0.24 x slope, solved implicitly
+/// down the order of flow (Braun & Willett 2013, Geomorphology 180-181:170); slopes are held below `steepest`; creep rounds
+/// what lies between; `lift_m`, where not empty, is what the ground rises in a round. Outlets and the edge stay.
+struct Wear {
+  double cell_m = 0;
+  int rounds = 0;
+  double strength = 0;
+  double steepest = 0.62;
+  float creep = 0.12f;     ///< share of the way to the mean of four neighbours
+  float jitter_m = 0.6f;   ///< roughness of each round, so that water does not run along the grid's eight directions
+  std::vector<float> lift_m;
+};
+void wear_down(std::vector<float>& elevation_m, int cols, int rows, const std::vector<std::uint8_t>& outlet, const Wear& wear,
+               std::uint64_t seed);
 
 }  // namespace stumpwise::demo

@@ -18,9 +18,8 @@ using raster::Quantity;
 constexpr double kLeft_m = 247'190, kBottom_m = 4'649'570;
 constexpr int kCols = 1200, kRows = 900;
 constexpr double kCell_m = 10;
-/// The land is worn down on a wider and coarser grid, so that valleys at the map's edge go on beyond it.
-constexpr double kPad_m = 1000, kCoarse_m = 20;
-constexpr int kCoarseCols = 700, kCoarseRows = 550;
+/// The land is worn down on wider and coarser grids, so that valleys at the map's edge go on beyond it.
+constexpr double kPad_m = 1000;
 
 constexpr double kBridgeEast_m = 4510;  ///< the river runs nearly straight there
 
@@ -151,44 +150,90 @@ double swell_m(const std::vector<Swell>& swells, double east_m, double north_m) 
   return sum;
 }
 
+/// A surface on cells coarser than the map's, over the map and a kilometre around it.
 struct Coarse {
+  double cell_m;
+  int cols, rows;
   std::vector<float> z;
-  static double east_m(int col) { return (col + 0.5) * kCoarse_m - kPad_m; }
-  static double north_m(int row) { return (kCoarseRows - row - 0.5) * kCoarse_m - kPad_m; }
+  explicit Coarse(double cell)
+      : cell_m(cell), cols(static_cast<int>((kCols * kCell_m + 2 * kPad_m) / cell)), rows(static_cast<int>((kRows * kCell_m + 2 * kPad_m) / cell)),
+        z(static_cast<std::size_t>(cols) * rows) {}
+  double east_m(int col) const { return (col + 0.5) * cell_m - kPad_m; }
+  double north_m(int row) const { return (rows - row - 0.5) * cell_m - kPad_m; }
+  std::size_t index(int col, int row) const { return static_cast<std::size_t>(row) * cols + col; }
   /// Cubic between the cells' centres.
   double at(double east, double north) const {
-    const double x = (east + kPad_m) / kCoarse_m - 0.5, y = kCoarseRows - 0.5 - (north + kPad_m) / kCoarse_m;
-    const int col = std::clamp(static_cast<int>(std::floor(x)), 1, kCoarseCols - 3), row = std::clamp(static_cast<int>(std::floor(y)), 1, kCoarseRows - 3);
+    const double x = (east + kPad_m) / cell_m - 0.5, y = rows - 0.5 - (north + kPad_m) / cell_m;
+    const int col = std::clamp(static_cast<int>(std::floor(x)), 1, cols - 3), row = std::clamp(static_cast<int>(std::floor(y)), 1, rows - 3);
+    const double u = std::clamp(x - col, -1.0, 2.0), v = std::clamp(y - row, -1.0, 2.0);
     double lines[4];
     for (int k = 0; k < 4; ++k) {
-      const float* p = &z[static_cast<std::size_t>(row - 1 + k) * kCoarseCols + col - 1];
-      lines[k] = catmull_rom(p[0], p[1], p[2], p[3], x - col);
+      const float* p = &z[index(col - 1, row - 1 + k)];
+      lines[k] = catmull_rom(p[0], p[1], p[2], p[3], u);
     }
-    return catmull_rom(lines[0], lines[1], lines[2], lines[3], y - row);
+    return catmull_rom(lines[0], lines[1], lines[2], lines[3], v);
   }
 };
 
+std::vector<std::uint8_t> river_cells(const Coarse& land, const ValleyFrame& frame) {
+  std::vector<std::uint8_t> cells(land.z.size(), 0);
+  for (int row = 0; row < land.rows; ++row)
+    for (int col = 0; col < land.cols; ++col)
+      cells[land.index(col, row)] = std::abs(frame.at(land.east_m(col), land.north_m(row)).distance_m) < 0.7 * land.cell_m;
+  return cells;
+}
+
+double level_at(const ValleyFrame& frame, double east_m, double north_m) { return river_level_m(frame.at(east_m, north_m).way_km); }
+
+/// Lets the macro form rise while rivers wear it, which gives ridges and branching valleys; then brings it back to the macro
+/// form's mean height over the river.
+Coarse grown_land(std::uint64_t seed, const ValleyFrame& frame) {
+  Coarse land(40);
+  const std::vector<std::uint8_t> outlet = river_cells(land, frame);
+  Wear wear{.cell_m = land.cell_m, .rounds = 70, .strength = 1.4, .creep = 0.2f, .lift_m = std::vector<float>(land.z.size())};
+  std::vector<float> level(land.z.size());
+  constexpr double kFullLift = 60;  // rounds in which the whole macro form would rise
+  double wanted = 0, got = 0;
+  for (int row = 0; row < land.rows; ++row)
+    for (int col = 0; col < land.cols; ++col) {
+      const std::size_t i = land.index(col, row);
+      const double east = land.east_m(col), north = land.north_m(row);
+      level[i] = static_cast<float>(level_at(frame, east, north));
+      const double above = std::max(0.0, macro_m(seed, frame, east, north) - level[i]);
+      land.z[i] = outlet[i] ? level[i] : static_cast<float>(level[i] + 0.5 * above + 3 * lattice_uniform(seed + 40, col, row));
+      wear.lift_m[i] = static_cast<float>(above / kFullLift);
+      wanted += above;
+    }
+  wear_down(land.z, land.cols, land.rows, outlet, wear, seed + 41);
+  for (std::size_t i = 0; i < land.z.size(); ++i) got += std::max(0.0f, land.z[i] - level[i]);
+  constexpr double kWorn = 0.65;  // the rest is the macro form: it keeps the hills broad
+  for (std::size_t i = 0; i < land.z.size(); ++i)
+    land.z[i] = static_cast<float>(level[i] + kWorn * wanted / got * (land.z[i] - level[i]) + (1 - kWorn) * wear.lift_m[i] * kFullLift);
+  return land;
+}
+
+/// The grown land on finer cells with its sites brought to their heights, worn a little more so that streams find their way.
 Coarse worn_land(std::uint64_t seed, const ValleyFrame& frame) {
-  Coarse coarse;
-  coarse.z.resize(static_cast<std::size_t>(kCoarseCols) * kCoarseRows);
-  std::vector<std::uint8_t> outlet(coarse.z.size(), 0);
-  const auto swells = swells_to_sites([&](double e, double n) { return macro_m(seed, frame, e, n); }, 800);
-  for (int row = 0; row < kCoarseRows; ++row) {
+  const Coarse grown = grown_land(seed, frame);
+  Coarse land(20);
+  const std::vector<std::uint8_t> outlet = river_cells(land, frame);
+  // Bent, because flow in eight directions makes straight valleys.
+  const auto bent = [&](double e, double n) {
+    const double away = smooth_step(150, 800, std::abs(frame.at(e, n).distance_m));
+    return grown.at(e + 130 * away * summed_noise(seed + 17, e / 800, n / 800, 2), n + 130 * away * summed_noise(seed + 18, e / 800, n / 800, 2));
+  };
+  const auto swells = swells_to_sites(bent, 750);
+  for (int row = 0; row < land.rows; ++row) {
     base::check_interrupt();
-    for (int col = 0; col < kCoarseCols; ++col) {
-      const double east = Coarse::east_m(col), north = Coarse::north_m(row);
-      const std::size_t i = static_cast<std::size_t>(row) * kCoarseCols + col;
-      const auto place = frame.at(east, north);
-      const double level = river_level_m(place.way_km);
-      coarse.z[i] = static_cast<float>(std::max(level, macro_m(seed, frame, east, north) + swell_m(swells, east, north)));
-      if (std::abs(place.distance_m) < 15) {
-        outlet[i] = 1;
-        coarse.z[i] = static_cast<float>(level);
-      }
+    for (int col = 0; col < land.cols; ++col) {
+      const double east = land.east_m(col), north = land.north_m(row), level = level_at(frame, east, north);
+      const std::size_t i = land.index(col, row);
+      const double grain = 5 * summed_noise(seed + 16, east / 320, north / 320, 3) * smooth_step(150, 600, std::abs(frame.at(east, north).distance_m));
+      land.z[i] = static_cast<float>(outlet[i] ? level : std::max(level, bent(east, north) + swell_m(swells, east, north) + grain));
     }
   }
-  wear_down(coarse.z, kCoarseCols, kCoarseRows, kCoarse_m, outlet, 18, 0.030, 0.62, seed + 41);
-  return coarse;
+  wear_down(land.z, land.cols, land.rows, outlet, {.cell_m = land.cell_m, .rounds = 6, .strength = 0.1, .lift_m = {}}, seed + 42);
+  return land;
 }
 
 /// A cliff on the north-west face of Cold Stoop: where the land passes 545 m its slope is many times what it was.
@@ -248,8 +293,10 @@ Grid fine_land(std::uint64_t seed, const Coarse& coarse, const ValleyFrame& fram
       const auto place = frame.at(east, north);
       const double rough = 0.15 + 0.85 * smooth_step(100, 500, std::abs(place.distance_m));
       const double grain = 2.2 * gradient_noise(seed + 21, east / 170, north / 170) + 0.7 * gradient_noise(seed + 22, east / 55, north / 55);
-      const double z = surface(east, north) + swell_m(swells, east, north) + rough * grain;
-      land.at(col, row) = static_cast<float>(std::max(z, river_level_m(place.way_km) - 0.3));
+      const double level = river_level_m(place.way_km), away = std::abs(place.distance_m);
+      const double slope_side = std::max(level - 0.3, surface(east, north) + swell_m(swells, east, north) + rough * grain);
+      const double rise = level + 0.6 + 0.012 * std::min(away, 500.0), meadow = rise + rough * grain, flat = 1 - smooth_step(120, 280, away);
+      land.at(col, row) = static_cast<float>(std::max(rise, slope_side) + flat * (meadow - std::max(rise, slope_side)));
       river_distance_m.at(col, row) = static_cast<float>(place.distance_m);
     }
   }
