@@ -25,15 +25,10 @@ OutlookPlace outlook_place(Session& session, const records::GroundRecord& ground
 
 Json day_json(const season::IndexDay& day) {
   return {{"date", base::to_text(day.date)}, {"index", rounded(day.index, 4)}, {"low90", rounded(day.low90, 4)}, {"high90", rounded(day.high90, 4)},
-          {"driver", day.driver}, {"limit", day.limit}, {"basis", season::basis_name(day.basis)}};
+          {"driver", day.driver}, {"limit", day.limit}, {"basis", basis_code(day.basis)}};
 }
 
 }  // namespace
-
-Json station_json(const WeatherContext& context) {
-  return {{"id", context.series.station.id}, {"name", context.series.station.name}, {"distance_km", rounded(context.fit.distance_km, 1)},
-          {"height_difference_m", rounded(context.fit.height_difference_m, 0)}, {"far", context.fit.far}, {"warning", context.fit.warning}};
-}
 
 Json outlook(Session& session, const OutlookRequest& request) {
   if (request.days < 1 || request.days > kMostDays)
@@ -49,10 +44,16 @@ Json outlook(Session& session, const OutlookRequest& request) {
   const Date known = std::min(last, last_observed(context, std::max(session.today(), first)));
   const auto observed = observed_states(context, site, known, base::days_between(first, known) + 420);
 
+  std::vector<std::string> notes = context.notes;
+  notes.insert(notes.begin(), said.begin(), said.end());
+  const auto models = models_of(session, ground.name, profiles, notes);
   struct Row { double best; Json json; };
   std::vector<Row> rows;
-  for (const species::Profile* profile : profiles) {
-    const auto days = site_outlook(context, profile->triggers, site, observed, first, request.days);
+  bool default_guild = false;
+  for (std::size_t s = 0; s < profiles.size(); ++s) {
+    const species::Profile* profile = profiles[s];
+    const auto days = site_outlook(context, with_variant(profile->triggers, models[s].variant), site, observed, first, request.days);
+    default_guild = default_guild || profile->triggers.default_guild;
     Json list = Json::array();
     for (const auto& day : days) list.push_back(day_json(day));
     rows.push_back({days.empty() ? 0 : days.front().index,
@@ -63,16 +64,16 @@ Json outlook(Session& session, const OutlookRequest& request) {
   Json species = Json::array();
   for (Row& row : rows) species.push_back(std::move(row.json));
 
-  auto cautions = caution::cautions_for(caution::Place::outlook);
+  Cautions cautions(caution::Place::outlook);
   const bool local_records = !session.book().outings(ground.name, false).empty();
-  if (!local_records) cautions.push_back(caution::by_id("no-local-records"));
-  std::vector<std::string> notes = context.notes;
-  notes.insert(notes.begin(), said.begin(), said.end());
-  if (ground.invented) notes.insert(notes.begin(), "invented demo data: no claim of skill rests on it");
+  if (!local_records) cautions.add("no-local-records");
+  if (default_guild) cautions.add("default-guild");
+  if (base::days_between(session.today(), last) > 0) cautions.add("forecast-fades");
+  cautions.add_for(ground, context.fit.far);
   return with_cautions({{"ground", ground.name}, {"invented", ground.invented}, {"lat", rounded(where.place.lat_deg, 6)}, {"lon", rounded(where.place.lon_deg, 6)},
                         {"elevation_m", rounded(where.elevation_m, 0)}, {"from", base::to_text(first)}, {"species", species},
                         {"station", station_json(context)}, {"local_records", local_records}, {"notes", notes}},
-                       cautions);
+                       cautions.list());
 }
 
 }  // namespace stumpwise::app

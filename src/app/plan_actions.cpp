@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <set>
 
 #include "access_mask.h"
 #include "json.h"
@@ -17,8 +16,6 @@
 
 namespace stumpwise::app {
 
-Json station_json(const WeatherContext& context);
-
 namespace {
 
 constexpr int kMostDays = 30;
@@ -33,6 +30,7 @@ struct PlanRun {
   std::vector<std::string> notes;
   plan::OutingPlan plan;
   Json station;
+  bool far_station = false;
   std::vector<records::HistoryArea> history;
 };
 
@@ -67,11 +65,13 @@ PlanRun run_plan(Session& session, const PlanRequest& request) {
   const WeatherContext context = weather_context(session, centre_of(run.ground), typical_elevation_m(dem));
   run.notes.insert(run.notes.end(), context.notes.begin(), context.notes.end());
   run.station = station_json(context);
-  IndexTable table = index_table(session, context, profiles, centre_of(run.ground), index_heights(dem), run.task.dates.front(), request.days);
+  run.far_station = context.fit.far;
+  const auto models = models_of(session, run.ground.name, profiles, run.notes);
+  IndexTable table = index_table(session, context, profiles, models, centre_of(run.ground), index_heights(dem), run.task.dates.front(), request.days);
   run.task.basis = table.basis;
   for (std::size_t s = 0; s < profiles.size(); ++s)
     run.targets.push_back({profiles[s]->id, profiles[s]->name(), ground::CovariateField(run.data->layers, *profiles[s]),
-                           coefficients_of(session, run.ground.name, *profiles[s]), profiles[s]->ground, std::move(table.by_species[s]), {}});
+                           models[s].coefficients, profiles[s]->ground, std::move(table.by_species[s]), {}});
   run.wall = wall_with_access(*run.data, session.book().access(run.ground.name), run.ground, run.task.dates, run.notes);
   run.history = session.book().history(run.ground.name);
   run.plan = plan::make_plan(run.task, run.targets, dem, run.wall, base::default_threads(), session.progress);
@@ -155,12 +155,15 @@ class WalkJson {
   earth::Utm utm_;
 };
 
-std::vector<caution::Caution> plan_cautions(const Json& stops) {
-  auto cautions = caution::cautions_for(caution::Place::plan);
-  for (const auto& more : caution::cautions_for(caution::Place::access))
-    if (std::none_of(cautions.begin(), cautions.end(), [&](const auto& c) { return c.id == more.id; })) cautions.push_back(more);
-  (void)stops;
-  return cautions;
+std::vector<caution::Caution> plan_cautions(const PlanRun& run) {
+  Cautions cautions(caution::Place::plan);
+  cautions.add(caution::Place::access);
+  cautions.add_for(run.ground, run.far_station);
+  const bool voucher_only = std::any_of(run.plan.walk.stops.begin(), run.plan.walk.stops.end(), [&](const walk::Stop& stop) {
+    return !history_at(run.history, earth::Utm::from_epsg(run.ground.epsg).inverse(stop.place)).empty();
+  });
+  if (voucher_only) cautions.add("site-history");
+  return cautions.list();
 }
 
 Json to_json(const PlanRun& run) {
@@ -169,7 +172,7 @@ Json to_json(const PlanRun& run) {
   Json days = Json::array();
   for (const auto& day : plan.days)
     days.push_back({{"date", base::to_text(day.date)}, {"median_finds", rounded(day.median_finds, 4)}, {"low90", rounded(day.low90, 4)},
-                    {"high90", rounded(day.high90, 4)}, {"basis", season::basis_name(day.basis)}, {"why_not", day.why_not}});
+                    {"high90", rounded(day.high90, 4)}, {"basis", basis_code(day.basis)}, {"why_not", day.why_not}});
   std::stable_sort(days.begin(), days.end(), [](const Json& a, const Json& b) { return a["median_finds"] > b["median_finds"]; });
   Json species = Json::array(), alternatives = Json::array();
   for (const auto& target : run.targets) species.push_back({{"id", target.id}, {"name", target.name}, {"learned", target.coefficients.learned}});
@@ -181,7 +184,7 @@ Json to_json(const PlanRun& run) {
                         {"civil_dusk", write.at(plan.clock.civil_dusk)}, {"deadline", write.at(plan.clock.deadline)}, {"end_time", write.clock(plan.walk.total_min)},
                         {"buffer_minutes", run.task.buffer_min}, {"factor", run.task.factor}, {"legs", write.legs(plan.walk)}, {"stops", stops},
                         {"total", write.total(plan.walk)}, {"alternatives", alternatives}, {"station", run.station}, {"notes", run.notes}},
-                       plan_cautions(stops));
+                       plan_cautions(run));
 }
 
 plan::DocumentInput documents_of(const PlanRun& run, const Json& json) {
@@ -211,7 +214,7 @@ void write_forecasts(Session& session, const PlanRun& run) {
       if (run.task.dates[d] <= session.today()) continue;
       const auto& index = target.index_by_day[d];
       const std::size_t middle = index.index.size() / 2;
-      forecasts.push_back({run.ground.name, target.id, now, run.task.dates[d], index.index[middle], index.low90[middle], index.high90[middle], season::basis_name(run.task.basis[d])});
+      forecasts.push_back({run.ground.name, target.id, now, run.task.dates[d], index.index[middle], index.low90[middle], index.high90[middle], basis_code(run.task.basis[d])});
     }
   }
   if (!forecasts.empty()) session.book().transaction([&] { session.book().add_forecasts(forecasts); });
@@ -241,55 +244,6 @@ Json plan(Session& session, const PlanRequest& request) {
   if (!request.gpx.empty()) base::write_file_atomic(request.gpx, files.gpx);
   if (!request.sheet.empty()) base::write_file_atomic(request.sheet, files.sheet);
   return files.plan;
-}
-
-namespace {
-
-LatLon place_from(const Json& json, const std::string& field) {
-  if (!json.is_object() || !json.contains("lat") || !json.contains("lon") || !json["lat"].is_number() || !json["lon"].is_number())
-    throw Error(ErrorCode::bad_usage, field + ": needs numbers lat and lon");
-  return {.lat_deg = json["lat"].get<double>(), .lon_deg = json["lon"].get<double>()};
-}
-
-template <class T>
-void take(const Json& json, const char* field, T& value, const char* kind) {
-  if (!json.contains(field) || json[field].is_null()) return;
-  try {
-    value = json[field].get<T>();
-  } catch (const Json::exception&) {
-    throw Error(ErrorCode::bad_usage, fmt::format("{}: must be {}", field, kind));
-  }
-}
-
-}  // namespace
-
-PlanRequest plan_request_from_json(const Json& json) {
-  static const std::set<std::string> kKnown{"ground", "start", "end", "hours", "date", "depart", "days", "buffer_min", "factor", "species", "must", "never", "alternatives"};
-  if (!json.is_object()) throw Error(ErrorCode::bad_usage, "the request must be a JSON object");
-  for (const auto& [key, value] : json.items())
-    if (!kKnown.count(key)) throw Error(ErrorCode::bad_usage, "unknown field \"" + base::printable(key) + "\"");
-  if (!json.contains("start")) throw Error(ErrorCode::bad_usage, "start: is missing");
-  PlanRequest request;
-  request.start = place_from(json["start"], "start");
-  if (json.contains("end") && !json["end"].is_null()) request.end = place_from(json["end"], "end");
-  std::string date, depart;
-  take(json, "ground", request.ground, "text");
-  take(json, "hours", request.hours, "a number");
-  take(json, "date", date, "text");
-  take(json, "depart", depart, "text");
-  take(json, "days", request.days, "a whole number");
-  take(json, "buffer_min", request.buffer_min, "a number");
-  take(json, "factor", request.factor, "a number");
-  take(json, "species", request.species, "a list of names");
-  take(json, "must", request.must, "a list of whole numbers");
-  take(json, "never", request.never, "a list of whole numbers");
-  take(json, "alternatives", request.alternatives, "a whole number");
-  if (!date.empty()) request.date = base::require_date(date, "date");
-  if (!depart.empty()) {
-    request.depart_clock_min = base::parse_clock_min(depart);
-    if (!request.depart_clock_min) throw Error(ErrorCode::bad_usage, "depart: \"" + base::printable(depart) + "\" is no clock time (HH:MM)");
-  }
-  return request;
 }
 
 }  // namespace stumpwise::app

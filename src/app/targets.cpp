@@ -34,10 +34,31 @@ std::vector<const species::Profile*> wanted_species(Session& session, const std:
   return wanted;
 }
 
-ground::Coefficients coefficients_of(Session& session, const std::string& ground, const species::Profile& profile) {
-  const auto model = session.book().model(ground, profile.id);
-  if (model && model->version == ground::kModelVersion) return learn::coefficients_from_json(model->json);
-  return ground::prior_coefficients(profile.ground);
+std::vector<learn::Model> models_of(Session& session, const std::string& ground, const std::vector<const species::Profile*>& profiles, std::vector<std::string>& notes) {
+  std::vector<learn::Model> models;
+  for (const species::Profile* profile : profiles) {
+    learn::Model model{ground::prior_coefficients(profile->ground), {}};
+    if (const auto stored = session.book().model(ground, profile->id)) {
+      try {
+        model = learn::model_from_json(stored->json);
+      } catch (const Error& error) {
+        if (error.code() != ErrorCode::stale_version) throw;
+        notes.push_back(profile->name() + ": what was learned is of another version of the model and was not used; run learn again");
+      }
+    }
+    models.push_back(std::move(model));
+  }
+  return models;
+}
+
+species::Triggers with_variant(species::Triggers triggers, const season::Variant& variant) {
+  for (species::SeasonMode& mode : triggers.season) mode.peak_day += variant.season_shift_days;
+  triggers.t_min_degc += variant.t_shift_degc;
+  triggers.t_opt_degc += variant.t_shift_degc;
+  triggers.t_max_degc += variant.t_shift_degc;
+  triggers.rain_mm *= variant.rain_factor;
+  triggers.moist_share *= std::sqrt(variant.rain_factor);
+  return triggers;
 }
 
 std::vector<double> index_heights(const raster::Grid& elevation_m) {
@@ -50,13 +71,15 @@ std::vector<double> index_heights(const raster::Grid& elevation_m) {
   if (low > high) throw Error(ErrorCode::no_data, "the ground has no elevation");
   const int steps = std::clamp(static_cast<int>(std::ceil((high - low) / 60.0)), 1, 15);
   std::vector<double> heights;
-  for (int i = 0; i <= steps; ++i) heights.push_back(low + std::max(1.0f, high - low) * i / steps);
+  for (int i = 0; i <= steps; ++i) heights.push_back(static_cast<double>(low) + std::max(1.0, static_cast<double>(high) - low) * i / steps);
   return heights;
 }
 
 IndexTable index_table(Session& session, const WeatherContext& context, const std::vector<const species::Profile*>& profiles,
-                       const LatLon& place, const std::vector<double>& heights_m, Date first, int n_days) {
+                       const std::vector<learn::Model>& models, const LatLon& place, const std::vector<double>& heights_m, Date first, int n_days) {
   IndexTable table;
+  std::vector<species::Triggers> triggers;
+  for (std::size_t s = 0; s < profiles.size(); ++s) triggers.push_back(with_variant(profiles[s]->triggers, models[s].variant));
   ground::IndexByHeight empty{heights_m, std::vector<double>(heights_m.size()), std::vector<double>(heights_m.size()), std::vector<double>(heights_m.size())};
   table.by_species.assign(profiles.size(), std::vector<ground::IndexByHeight>(static_cast<std::size_t>(n_days), empty));
   table.basis.assign(static_cast<std::size_t>(n_days), season::Basis::observed);
@@ -67,7 +90,7 @@ IndexTable index_table(Session& session, const WeatherContext& context, const st
       const weather::Site site = site_at(place, heights_m[h]);
       const auto observed = observed_states(context, site, last, history);
       for (std::size_t s = 0; s < profiles.size(); ++s) {
-        const auto days = site_outlook(context, profiles[s]->triggers, site, observed, first, n_days);
+        const auto days = site_outlook(context, triggers[s], site, observed, first, n_days);
         for (std::size_t d = 0; d < days.size() && d < table.by_species[s].size(); ++d) {
           table.by_species[s][d].index[h] = days[d].index;
           table.by_species[s][d].low90[h] = days[d].low90;

@@ -3,6 +3,7 @@
 #include <vector>
 
 #include "stumpwise/app/session.h"
+#include "stumpwise/learn/coefficients.h"
 #include "stumpwise/plan/targets.h"
 #include "weather_context.h"
 
@@ -13,8 +14,12 @@ namespace stumpwise::app {
 std::vector<const species::Profile*> wanted_species(Session& session, const std::vector<std::string>& names, const std::string& region,
                                                     std::vector<std::string>& said);
 
-/// Coefficients of a species on a ground: learned ones if the book has them for this model version, else the profile's prior.
-ground::Coefficients coefficients_of(Session& session, const std::string& ground, const species::Profile& profile);
+/// Models of the species on a ground: learned ones where the book has them for this model version, else the profile's prior; a
+/// learned one of another version is said in `notes` and not used.
+std::vector<learn::Model> models_of(Session& session, const std::string& ground, const std::vector<const species::Profile*>& profiles, std::vector<std::string>& notes);
+
+/// The triggers with a variant applied: the season later, the temperature window warmer, more water needed (season/index.h).
+species::Triggers with_variant(species::Triggers triggers, const season::Variant& variant);
 
 /// Heights for which the index is computed: from the lowest to the highest of the ground, at most 60 m apart, 2 to 16 of them.
 std::vector<double> index_heights(const raster::Grid& elevation_m);
@@ -25,7 +30,7 @@ struct IndexTable {
   std::vector<season::Basis> basis;
 };
 IndexTable index_table(Session& session, const WeatherContext& context, const std::vector<const species::Profile*>& profiles,
-                       const LatLon& place, const std::vector<double>& heights_m, Date first, int n_days);
+                       const std::vector<learn::Model>& models, const LatLon& place, const std::vector<double>& heights_m, Date first, int n_days);
 
 LatLon centre_of(const records::GroundRecord& ground);
 /// Elevation that stands for the ground as a whole: the median of its cells.

@@ -5,8 +5,9 @@
 #include "json.h"
 #include "stumpwise/app/actions.h"
 #include "stumpwise/base/text.h"
-#include "stumpwise/earth/projection.h"
 #include "stumpwise/weather/read.h"
+#include "stumpwise/weather/site.h"
+#include "targets.h"
 
 namespace stumpwise::app {
 namespace {
@@ -54,13 +55,8 @@ Json weather_add(Session& session, const WeatherAddRequest& request) {
   session.book().transaction([&] { stored = session.book().put_weather(series); });
   Json notes = Json::array();
   for (const auto& issue : parsed.issues) notes.push_back(base::to_text(issue));
-  std::string warning;
   for (const auto& ground : session.book().grounds()) {
-    const earth::Utm utm = earth::Utm::from_epsg(ground.epsg);
-    const LatLon centre = utm.inverse({ground.left_m + ground.cols * ground.cell_m / 2, ground.top_m - ground.rows * ground.cell_m / 2});
-    const auto& dem = session.elevation(ground);
-    const auto at = utm.forward(centre);
-    const auto fit = weather::station_fit(series.station, centre, dem.bilinear(at.x_m, at.y_m).value_or(series.station.elevation_m));
+    const auto fit = weather::station_fit(series.station, centre_of(ground), typical_elevation_m(session.elevation(ground)));
     if (fit.far) notes.push_back(ground.name + ": " + fit.warning);
   }
   return {{"station", {{"id", series.station.id}, {"name", series.station.name}, {"lat", series.station.place.lat_deg},
@@ -98,9 +94,17 @@ Json weather_forecast(Session& session, const ForecastRequest& request) {
     std::erase_if(days, [&](const weather::Day& day) { return day.date <= session.today(); });
     if (days.empty()) throw Error(ErrorCode::bad_format, request.file + ": no day after " + base::to_text(session.today()), "A forecast begins tomorrow.");
   }
+  const auto grounds = session.book().grounds();
+  const double latitude_deg = grounds.empty() ? 45.0 : centre_of(grounds.front()).lat_deg;
   std::vector<records::ForecastDayRecord> stored;
   for (const auto& day : days) {
-    auto tmin = day.tmin_degc ? day.tmin_degc : day.tmean_degc, tmax = day.tmax_degc ? day.tmax_degc : day.tmean_degc;
+    auto tmin = day.tmin_degc, tmax = day.tmax_degc;
+    if (day.tmean_degc && !(tmin && tmax)) {
+      // The book keeps extremes: a mean alone gets the usual range of its latitude and season around it.
+      const double half_degc = weather::usual_half_range_degc(latitude_deg, base::day_of_year(day.date));
+      tmin = *day.tmean_degc - half_degc;
+      tmax = *day.tmean_degc + half_degc;
+    }
     stored.push_back({session.today(), day.date, tmin, tmax, day.precip_mm});
   }
   session.book().transaction([&] { session.book().replace_forecast(session.today(), stored); });

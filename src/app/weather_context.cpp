@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <map>
 
+#include "json.h"
 #include "stumpwise/base/error.h"
 
 namespace stumpwise::app {
@@ -56,6 +57,11 @@ std::string gap_text(const weather::Gap& gap) {
 }
 
 }  // namespace
+
+nlohmann::json station_json(const WeatherContext& context) {
+  return {{"id", context.series.station.id}, {"name", context.series.station.name}, {"distance_km", rounded(context.fit.distance_km, 1)},
+          {"height_difference_m", rounded(context.fit.height_difference_m, 0)}, {"far", context.fit.far}, {"warning", context.fit.warning}};
+}
 
 weather::Site site_at(const LatLon& place, double elevation_m) {
   weather::Site site;

@@ -1,4 +1,5 @@
 #pragma once
+#include <nlohmann/json.hpp>
 #include <optional>
 #include <string>
 #include <vector>
@@ -38,6 +39,9 @@ std::vector<season::IndexDay> site_outlook(const WeatherContext& context, const 
 
 /// Last day on which the context's series has a measured or filled value, not after `today`.
 Date last_observed(const WeatherContext& context, Date today);
+
+/// The station of an answer with its distance and what must be said of it.
+nlohmann::json station_json(const WeatherContext& context);
 
 /// The site that stands for a height of a ground.
 weather::Site site_at(const LatLon& place, double elevation_m);

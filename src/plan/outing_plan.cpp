@@ -131,7 +131,8 @@ OutingPlan make_plan(const PlanTask& task, std::vector<Target>& targets, const r
   if (progress) progress(0.4, "ways between the patches");
   walk::WalkRequest widest = request_for(task, start, end, targets, clocks.front());
   widest.daylight_min = most_daylight_min;
-  const walk::Planner planner({&elevation_m, &wall}, widest, walk::find_patches(map, &wall, kPatchSide_m, kMostPatches), threads, progress);
+  const walk::PatchReach reach{start, end.value_or(start), std::min(widest.budget_min, std::max(0.0, most_daylight_min))};
+  const walk::Planner planner({&elevation_m, &wall}, widest, walk::find_patches(map, &wall, kPatchSide_m, kMostPatches, &reach), threads, progress);
   plan.patches = planner.patches();
 
   std::optional<std::size_t> best;
