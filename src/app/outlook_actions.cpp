@@ -41,7 +41,7 @@ Json outlook(Session& session, const OutlookRequest& request) {
   const Date first = request.from.value_or(session.today());
   const Date last = base::plus_days(first, request.days - 1);
   const weather::Site site = site_at(where.place, where.elevation_m);
-  const Date known = std::min(last, last_observed(context, std::max(session.today(), first)));
+  const Date known = std::min(last, last_observed(context, session.today()));
   const auto observed = observed_states(context, site, known, base::days_between(first, known) + 420);
 
   std::vector<std::string> notes = context.notes;

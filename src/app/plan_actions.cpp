@@ -139,7 +139,7 @@ class WalkJson {
     return {{"number", number}, {"patch", stop.patch}, {"lat", rounded(place.lat_deg, 7)}, {"lon", rounded(place.lon_deg, 7)},
             {"arrive", clock(stop.arrive_min)}, {"search_minutes", rounded(stop.search_min, 1)}, {"leave_by", clock(stop.leave_min)},
             {"turn_back", clock(stop.turn_back_min)}, {"return_minutes", rounded(stop.return_min, 2)}, {"bearing_deg", rounded(back.azimuth_start_deg, 0)},
-            {"distance_m", rounded(back.distance_m, 0)}, {"area_m2", rounded(area_m2(stop.patch), 0)}, {"median_finds", rounded(stop.expected, 4)},
+            {"distance_m", rounded(back.distance_m, 0)}, {"area_m2", rounded(area_m2(stop.patch), 0)}, {"patch_corners", corners(run_.plan.patches[patch_index(stop.patch)])}, {"median_finds", rounded(stop.expected, 4)},
             {"low90", rounded(stop.low90, 4)}, {"high90", rounded(stop.high90, 4)}, {"leave_after", leave_after}, {"species", species},
             {"return_line", return_line}, {"history", history_at(run_.history, place)}};
   }
@@ -148,6 +148,22 @@ class WalkJson {
     for (std::size_t i = 0; i < run_.plan.patches.size(); ++i)
       if (run_.plan.patches[i].id == id) return i;
     throw Error(ErrorCode::internal, "a stop names a patch that does not exist");
+  }
+  /// Corners of the cells' bounding square, from the north-west clockwise, so that the patch can be drawn and found on a map.
+  Json corners(const walk::Patch& patch) const {
+    const raster::Georef& g = run_.data->layers.georef;
+    int c0 = g.cols, c1 = -1, r0 = g.rows, r1 = -1;
+    for (std::size_t cell : patch.cells) {
+      const int col = static_cast<int>(cell % static_cast<std::size_t>(g.cols)), row = static_cast<int>(cell / static_cast<std::size_t>(g.cols));
+      c0 = std::min(c0, col), c1 = std::max(c1, col), r0 = std::min(r0, row), r1 = std::max(r1, row);
+    }
+    const double left = g.left_m + c0 * g.cell_m, right = g.left_m + (c1 + 1) * g.cell_m, top = g.top_m - r0 * g.cell_m, bottom = g.top_m - (r1 + 1) * g.cell_m;
+    Json list = Json::array();
+    for (const earth::PlanePoint point : {earth::PlanePoint{left, top}, {right, top}, {right, bottom}, {left, bottom}}) {
+      const LatLon place = utm_.inverse(point);
+      list.push_back({rounded(place.lon_deg, 7), rounded(place.lat_deg, 7)});
+    }
+    return list;
   }
   double area_m2(int id) const { return run_.plan.patches[patch_index(id)].area_m2; }
 

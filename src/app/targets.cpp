@@ -83,7 +83,7 @@ IndexTable index_table(Session& session, const WeatherContext& context, const st
   ground::IndexByHeight empty{heights_m, std::vector<double>(heights_m.size()), std::vector<double>(heights_m.size()), std::vector<double>(heights_m.size())};
   table.by_species.assign(profiles.size(), std::vector<ground::IndexByHeight>(static_cast<std::size_t>(n_days), empty));
   table.basis.assign(static_cast<std::size_t>(n_days), season::Basis::observed);
-  const Date last = std::min(base::plus_days(first, n_days - 1), last_observed(context, std::max(session.today(), first)));
+  const Date last = std::min(base::plus_days(first, n_days - 1), last_observed(context, session.today()));
   const int history = base::days_between(last, first) < 0 ? base::days_between(first, last) + 420 : 420;
   base::parallel_ranges(heights_m.size(), base::default_threads(), [&](std::size_t begin, std::size_t end) {
     for (std::size_t h = begin; h < end; ++h) {

@@ -130,8 +130,9 @@ OutingPlan make_plan(const PlanTask& task, std::vector<Target>& targets, const r
   }
   if (progress) progress(0.4, "ways between the patches");
   walk::WalkRequest widest = request_for(task, start, end, targets, clocks.front());
-  widest.daylight_min = most_daylight_min;
-  const walk::PatchReach reach{start, end.value_or(start), std::min(widest.budget_min, std::max(0.0, most_daylight_min))};
+  // Where it is too late for the hours asked, the ways are looked for all the same: the latest start that works is to be told.
+  widest.daylight_min = std::max(most_daylight_min, widest.budget_min);
+  const walk::PatchReach reach{start, end.value_or(start), widest.budget_min};
   const walk::Planner planner({&elevation_m, &wall}, widest, walk::find_patches(map, &wall, kPatchSide_m, kMostPatches, &reach), threads, progress);
   plan.patches = planner.patches();
 
