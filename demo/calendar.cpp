@@ -18,16 +18,41 @@ constexpr int kByMonth[12] = {3, 2, 3, 5, 8, 3, 2, 3, 5, 7, 4, 3};
 Targets targets_in(unsigned month, base::Random& random) {
   const double draw = random.uniform();
   switch (month) {
-    case 12: case 1: case 2: return draw < 0.7 ? Targets{"O22"} : draw < 0.9 ? Targets{"O22", "E19"} : Targets{"E19"};
-    case 3: return draw < 0.5 ? Targets{"O22", "E19"} : draw < 0.8 ? Targets{"O22"} : Targets{"E01"};  // too early, as people are
-    case 4: return draw < 0.7 ? Targets{"E01"} : Targets{"E01", "E02"};
-    case 5: return draw < 0.6 ? Targets{"E01"} : draw < 0.85 ? Targets{"E01", "E02"} : Targets{"E01", "E05"};
-    case 6: return draw < 0.6 ? Targets{"E01"} : Targets{"E01", "E05"};
-    case 7: return draw < 0.5 ? Targets{"E10"} : Targets{"E05", "E10"};
-    case 8: return draw < 0.6 ? Targets{"E10"} : Targets{"E10", "X23"};
-    case 9: return draw < 0.3 ? Targets{"X04", "O18"} : draw < 0.5 ? Targets{"E10", "X09"} : draw < 0.7 ? Targets{"E07", "X23"} : draw < 0.85 ? Targets{"X04"} : Targets{"E01"};
-    case 10: return draw < 0.35 ? Targets{"X04"} : draw < 0.6 ? Targets{"X04", "O18"} : draw < 0.75 ? Targets{"X04", "E14"} : draw < 0.9 ? Targets{"E07", "O18"} : Targets{"O22"};
-    default: return draw < 0.4 ? Targets{"O22"} : draw < 0.6 ? Targets{"O22", "E19"} : draw < 0.85 ? Targets{"X04"} : Targets{"E14", "X04"};
+    case 12:
+    case 1:
+    case 2:
+      return draw < 0.7 ? Targets{"O22"} : draw < 0.9 ? Targets{"O22", "E19"} : Targets{"E19"};
+    case 3:
+      return draw < 0.5   ? Targets{"O22", "E19"}
+             : draw < 0.8 ? Targets{"O22"}
+                          : Targets{"E01"};  // too early, as people are
+    case 4:
+      return draw < 0.7 ? Targets{"E01"} : Targets{"E01", "E02"};
+    case 5:
+      return draw < 0.6 ? Targets{"E01"} : draw < 0.85 ? Targets{"E01", "E02"} : Targets{"E01", "E05"};
+    case 6:
+      return draw < 0.6 ? Targets{"E01"} : Targets{"E01", "E05"};
+    case 7:
+      return draw < 0.5 ? Targets{"E10"} : Targets{"E05", "E10"};
+    case 8:
+      return draw < 0.6 ? Targets{"E10"} : Targets{"E10", "X23"};
+    case 9:
+      return draw < 0.3    ? Targets{"X04", "O18"}
+             : draw < 0.5  ? Targets{"E10", "X09"}
+             : draw < 0.7  ? Targets{"E07", "X23"}
+             : draw < 0.85 ? Targets{"X04"}
+                           : Targets{"E01"};
+    case 10:
+      return draw < 0.35   ? Targets{"X04"}
+             : draw < 0.6  ? Targets{"X04", "O18"}
+             : draw < 0.75 ? Targets{"X04", "E14"}
+             : draw < 0.9  ? Targets{"E07", "O18"}
+                           : Targets{"O22"};
+    default:
+      return draw < 0.4    ? Targets{"O22"}
+             : draw < 0.6  ? Targets{"O22", "E19"}
+             : draw < 0.85 ? Targets{"X04"}
+                           : Targets{"E14", "X04"};
   }
 }
 
@@ -47,7 +72,9 @@ Date some_day(int year, unsigned month, Date last, base::Random& random) {
 std::vector<Errand> make_calendar(std::uint64_t seed) {
   base::Random random(seed);
   std::map<Date, Errand> errands;
-  const auto put = [&](Date date, Targets targets, bool elm) { errands[date] = {date, std::move(targets), elm}; };
+  const auto put = [&](Date date, Targets targets, bool elm) {
+    errands[date] = {date, std::move(targets), elm};
+  };
   put(make_date(2023, 5, 21), {"E01"}, true);
   put(make_date(2023, 10, 15), {"X04"}, false);
   put(make_date(2024, 4, 27), {"E01"}, false);

@@ -12,11 +12,19 @@ namespace {
 
 using base::make_date;
 
-double cycle(Date date, double peak_day) { return std::cos(2 * 3.141592653589793 * (base::day_of_year(date) - peak_day) / 365.25); }
-bool between(Date date, Date first, Date last) { return date >= first && date <= last; }
-double tenth(double value) { return std::round(value * 10) / 10; }
+double cycle(Date date, double peak_day) {
+  return std::cos(2 * 3.141592653589793 * (base::day_of_year(date) - peak_day) / 365.25);
+}
+bool between(Date date, Date first, Date last) {
+  return date >= first && date <= last;
+}
+double tenth(double value) {
+  return std::round(value * 10) / 10;
+}
 
-bool in_drought(Date date) { return between(date, make_date(2025, 6, 18), make_date(2025, 8, 27)); }
+bool in_drought(Date date) {
+  return between(date, make_date(2025, 6, 18), make_date(2025, 8, 27));
+}
 
 /// The night frost of 2024-05-11 and its neighbours, of a clear cold spell.
 void put_may_frost(ClimateDay& day) {
@@ -33,7 +41,8 @@ void lose_records(std::vector<ClimateDay>& days, base::Random& random) {
   for (int k = 0; k < 7; ++k) {
     const int first = random.integer(20, static_cast<int>(days.size()) - 60), length = random.integer(1, 3);
     const bool rain = random.chance(0.4);
-    for (int i = first; i < first + length; ++i) (rain ? days[i].recorded_rain : days[i].recorded_temperature) = false;
+    for (int i = first; i < first + length; ++i)
+      (rain ? days[i].recorded_rain : days[i].recorded_temperature) = false;
   }
 }
 
@@ -49,9 +58,9 @@ std::vector<ClimateDay> make_climate(std::uint64_t seed) {
     day.date = date;
     const double winter = cycle(date, 15);  // 1 in mid-January, -1 in mid-July
     anomaly = 0.74 * anomaly + random.normal(0, 2.2 + 0.5 * winter);
-    const double chance = (wet ? 0.56 : 0.27) + 0.04 * cycle(date, 320);
+    const double chance = (wet ? 0.57 : 0.295) + 0.04 * cycle(date, 320);
     wet = random.chance(in_drought(date) ? 0.12 * chance : chance);
-    const double amount = random.gamma(0.8, 7.8);
+    const double amount = random.gamma(0.8, 8.3);
     day.rain_mm = wet ? std::max(0.2, tenth(in_drought(date) ? 0.4 * amount : amount)) : 0;
     double mean = 9.4 + 9.0 * cycle(date, 200) + anomaly;
     if (between(date, make_date(2025, 1, 4), make_date(2025, 1, 29))) mean += 5.5 - 0.5 * anomaly;

@@ -86,8 +86,8 @@ std::vector<float> accumulate(const Flow& flow) {
   return cells;
 }
 
-void wear_down(std::vector<float>& z, int cols, int rows, const std::vector<std::uint8_t>& outlet, const Wear& wear,
-               std::uint64_t seed) {
+void wear_down(std::vector<float>& z, int cols, int rows, const std::vector<std::uint8_t>& outlet,
+               const Wear& wear, std::uint64_t seed) {
   // Below the usual 0.4 to 0.5: hills of long even slopes rather than steep sides over flat floors.
   constexpr double kAreaPower = 0.24;
   const double cell_area_m2 = wear.cell_m * wear.cell_m;
@@ -96,7 +96,8 @@ void wear_down(std::vector<float>& z, int cols, int rows, const std::vector<std:
       for (int col = 1; col < cols - 1; ++col) {
         const int i = row * cols + col;
         if (outlet[i]) continue;
-        z[i] += wear.jitter_m * static_cast<float>(lattice_uniform(seed + static_cast<std::uint64_t>(round), i, 0) - 0.5);
+        z[i] += wear.jitter_m *
+                static_cast<float>(lattice_uniform(seed + static_cast<std::uint64_t>(round), i, 0) - 0.5);
         if (!wear.lift_m.empty()) z[i] += wear.lift_m[i];
       }
     const Flow flow = fill_and_route(z, cols, rows, outlet);
@@ -115,7 +116,8 @@ void wear_down(std::vector<float>& z, int cols, int rows, const std::vector<std:
       for (int col = 1; col < cols - 1; ++col) {
         const int i = row * cols + col;
         if (outlet[i]) continue;
-        z[i] += wear.creep * ((before[i - 1] + before[i + 1] + before[i - cols] + before[i + cols]) / 4 - before[i]);
+        z[i] += wear.creep *
+                ((before[i - 1] + before[i + 1] + before[i - cols] + before[i + cols]) / 4 - before[i]);
       }
   }
 }

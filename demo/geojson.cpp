@@ -37,23 +37,31 @@ std::string positions(const std::vector<PlanePoint>& points) {
 }  // namespace
 
 FeatureCollection::FeatureCollection(const std::string& name)
-    : text_("{\"type\":\"FeatureCollection\",\"name\":" + quoted(name) + ",\"description\":\"Invented: the Ennoway Vale demo\",\"features\":[") {}
+    : text_("{\"type\":\"FeatureCollection\",\"name\":" + quoted(name) +
+            ",\"description\":\"Invented: the Ennoway Vale demo\",\"features\":[") {}
 
-void FeatureCollection::feature(const std::string& type, const std::string& coordinates, const Attributes& attributes) {
+void FeatureCollection::feature(const std::string& type, const std::string& coordinates,
+                                const Attributes& attributes) {
   text_ += first_ ? "\n" : ",\n";
   first_ = false;
   text_ += "{\"type\":\"Feature\",\"properties\":{";
-  for (std::size_t i = 0; i < attributes.size(); ++i) text_ += (i ? "," : "") + quoted(attributes[i].first) + ":" + value_text(attributes[i].second);
+  for (std::size_t i = 0; i < attributes.size(); ++i)
+    text_ += (i ? "," : "") + quoted(attributes[i].first) + ":" + value_text(attributes[i].second);
   text_ += "},\"geometry\":{\"type\":\"" + type + "\",\"coordinates\":" + coordinates + "}}";
 }
 
-void FeatureCollection::point(const PlanePoint& at, const Attributes& attributes) { feature("Point", position(at), attributes); }
+void FeatureCollection::point(const PlanePoint& at, const Attributes& attributes) {
+  feature("Point", position(at), attributes);
+}
 
-void FeatureCollection::line(const std::vector<PlanePoint>& points, const Attributes& attributes) { feature("LineString", positions(points), attributes); }
+void FeatureCollection::line(const std::vector<PlanePoint>& points, const Attributes& attributes) {
+  feature("LineString", positions(points), attributes);
+}
 
 void FeatureCollection::polygon(std::vector<PlanePoint> ring, const Attributes& attributes) {
   double area = 0;
-  for (std::size_t i = 0; i + 1 < ring.size(); ++i) area += ring[i].x_m * ring[i + 1].y_m - ring[i + 1].x_m * ring[i].y_m;
+  for (std::size_t i = 0; i + 1 < ring.size(); ++i)
+    area += ring[i].x_m * ring[i + 1].y_m - ring[i + 1].x_m * ring[i].y_m;
   if (area < 0) std::reverse(ring.begin(), ring.end());
   feature("Polygon", "[" + positions(ring) + "]", attributes);
 }

@@ -3,51 +3,12 @@
 #include <algorithm>
 #include <cmath>
 
+#include "habits.h"
 #include "stumpwise/base/random.h"
 #include "stumpwise/demo/sites.h"
 
 namespace stumpwise::demo {
 namespace {
-
-struct Where {
-  Cover cover;
-  const char* genus;
-  double per_ha;
-};
-
-/// A species but E01: on how many places, and what sets a place off. A place fruits when, inside its season, the mean of seven
-/// days lies in its range and rain of `rain_days` passes its threshold; then after a delay, for some weeks.
-struct Habit {
-  const char* species;
-  std::vector<Where> where;
-  const char* substrate;
-  unsigned month, day;          ///< begin of its season
-  int season_days;
-  double low_degc, high_degc;   ///< mean of seven days
-  double rain_mm;
-  int rain_days;
-  int delay_min, delay_max, seen_min, seen_max;  ///< days
-  double chance;                ///< that the place bears at all in a season
-  int flushes;
-  double pieces, cap_mm, cap_sd_mm, sight_m;
-};
-
-const std::vector<Habit>& habits() {
-  static const std::vector<Habit> kHabits{
-      {"E02", {{kElmAsh, "Ulmus", 0.30}, {kOrchard, "Malus", 2.5}}, "ground under a tree", 4, 14, 45, 9, 17, 12, 7, 4, 9, 9, 16, 0.5, 1, 4, 45, 12, 4},
-      {"E05", {{kOakBeech, "Quercus", 0.12}, {kElmAsh, "Salix", 0.05}}, "living trunk", 5, 25, 110, 13, 24, 14, 10, 5, 12, 15, 30, 0.5, 1, 3, 180, 50, 18},
-      {"E07", {{kOakBeech, "Quercus", 0.10}}, "foot of a tree", 9, 1, 50, 9, 17, 25, 14, 6, 14, 10, 18, 0.55, 1, 1, 260, 80, 10},
-      {"E10", {{kOakBeech, "Fagus", 0.35}, {kSpruceHemlock, "Picea", 0.20}, {kBeechSpruce, "Picea", 0.25}}, "ground in moss", 6, 25, 95, 12, 22, 30, 14, 6, 14, 14, 28, 0.55, 2, 9, 48, 14, 5},
-      {"E14", {{kSpruceHemlock, "Picea", 0.45}, {kBeechSpruce, "Picea", 0.25}}, "moss over rotten wood", 9, 10, 65, 4, 14, 28, 14, 8, 16, 20, 35, 0.6, 1, 14, 35, 10, 4},
-      {"E19", {{kBeechAshMaple, "Fagus", 0.22}, {kBirchPoplar, "Populus", 0.45}, {kOakBeech, "Fagus", 0.12}, {kAlderWillow, "Salix", 0.25}}, "fallen trunk", 10, 10, 170, 2, 9, 12, 8, 7, 14, 15, 30, 0.55, 2, 7, 85, 25, 9},
-      {"O18", {{kBeechAshMaple, "Fagus", 0.30}, {kOakBeech, "Quercus", 0.30}, {kSpruceHemlock, "Picea", 0.12}, {kBirchPoplar, "Betula", 0.35}}, "stump", 9, 12, 45, 6, 15, 22, 12, 7, 14, 9, 18, 0.6, 1, 20, 75, 20, 8},
-      {"O22", {{kElmAsh, "Ulmus", 0.75}, {kBirchPoplar, "Populus", 0.55}, {kBeechAshMaple, "Fagus", 0.14}, {kAlderWillow, "Salix", 0.70}}, "stump", 10, 18, 140, -0.5, 8.5, 10, 8, 7, 15, 18, 34, 0.7, 3, 11, 38, 12, 6},
-      {"X04", {{kSpruceHemlock, "Picea", 0.55}, {kBeechSpruce, "Fagus", 0.40}, {kBeechAshMaple, "Fagus", 0.12}, {kBirchPoplar, "Betula", 0.20}}, "rotten log", 9, 8, 75, 4.5, 14.5, 24, 12, 7, 14, 12, 24, 0.65, 2, 9, 27, 8, 4},
-      {"X09", {{kSpruceHemlock, "Picea", 0.12}}, "ground in moss", 8, 25, 45, 9, 17, 30, 14, 7, 14, 10, 18, 0.5, 1, 2, 50, 12, 4},
-      {"X23", {{kOakBeech, "Quercus", 0.10}}, "stump", 8, 20, 55, 12, 20, 22, 12, 6, 12, 10, 18, 0.5, 1, 18, 90, 25, 12},
-  };
-  return kHabits;
-}
 
 /// The days with sums, so that means and rain of a span cost nothing.
 class Sums {
@@ -69,7 +30,9 @@ class Sums {
     const int from = std::max(0, number + 1 - span);
     return (temperature_[number + 1] - temperature_[from]) / (number + 1 - from);
   }
-  double rain_mm(int number, int span) const { return rain_[number + 1] - rain_[std::max(0, number + 1 - span)]; }
+  double rain_mm(int number, int span) const {
+    return rain_[number + 1] - rain_[std::max(0, number + 1 - span)];
+  }
   double lowest_degc(int number) const { return lowest_[number]; }
 
  private:
@@ -83,19 +46,22 @@ struct Season {
   std::vector<Fruiting>& fruitings;
 
   void add(std::size_t place, int first, int days, double pieces, double cap_mm, double cap_sd_mm) {
-    fruitings.push_back({place, sums.date(first), sums.date(first + days), 1 + random.poisson(std::max(0.0, pieces - 1)),
+    fruitings.push_back({place, sums.date(first), sums.date(first + days),
+                         1 + random.poisson(std::max(0.0, pieces - 1)),
                          std::round(std::max(0.35 * cap_mm, random.normal(cap_mm, cap_sd_mm)))});
   }
 
   void habit(const Habit& h, std::size_t place, double height_m, int year) {
     if (!random.chance(h.chance)) return;
-    const double colder = kLapse_degc_per_m * (height_m - kStationElevation_m), thirst = h.rain_mm * std::exp(random.normal(0, 0.2));
+    const double colder = kLapse_degc_per_m * (height_m - kStationElevation_m),
+                 thirst = h.rain_mm * std::exp(random.normal(0, 0.2));
     const int begin = sums.number(base::make_date(year, h.month, h.day)) + random.integer(-5, 5);
     int left = h.flushes;
     for (int day = std::max(0, begin); day < begin + h.season_days && day < sums.count() && left > 0; ++day) {
       const double mean = sums.mean_degc(day, 7) + colder;
       if (mean < h.low_degc || mean > h.high_degc || sums.rain_mm(day, h.rain_days) < thirst) continue;
-      const int first = day + random.integer(h.delay_min, h.delay_max), seen = random.integer(h.seen_min, h.seen_max);
+      const int first = day + random.integer(h.delay_min, h.delay_max),
+                seen = random.integer(h.seen_min, h.seen_max);
       add(place, first, seen, h.pieces, h.cap_mm, h.cap_sd_mm);
       day = first + seen + random.integer(4, 15);
       left -= random.chance(0.6) ? 1 : left;  // the next flush may fail
@@ -105,7 +71,8 @@ struct Season {
   /// E01: warmth since February wakes it, a run of rain lets it swell, frost may take what is young.
   void saddle(std::size_t place, double height_m, int year) {
     if (random.chance(0.42)) return;
-    const double colder = kLapse_degc_per_m * (height_m - kStationElevation_m), wanted_degday = random.normal(235, 30), thirst = std::max(4.0, random.normal(11, 2.5));
+    const double colder = kLapse_degc_per_m * (height_m - kStationElevation_m),
+                 wanted_degday = random.normal(235, 30), thirst = std::max(4.0, random.normal(11, 2.5));
     double warmth_degday = 0;
     const int begin = sums.number(base::make_date(year, 2, 1));
     for (int day = begin; day < begin + 160 && day < sums.count(); ++day) {
@@ -113,7 +80,8 @@ struct Season {
       if (warmth_degday < wanted_degday || sums.rain_mm(day, 6) < thirst) continue;
       const int first = day + random.integer(4, 11);
       bool frozen = false;
-      for (int k = first; k < std::min(first + 6, sums.count()); ++k) frozen = frozen || sums.lowest_degc(k) + colder < -2;
+      for (int k = first; k < std::min(first + 6, sums.count()); ++k)
+        frozen = frozen || sums.lowest_degc(k) + colder < -2;
       if (!frozen || random.chance(0.4)) add(place, first, random.integer(20, 40), 2.6, 165, 60);
       break;
     }
@@ -132,13 +100,20 @@ bool bears_saddle(const FruitingPlace& place, int year, base::Random& random) {
   return since >= 2 && since <= 10;
 }
 
-void scatter(const Land& land, base::Random& random, std::vector<FruitingPlace>& places, const char* species, const char* substrate, const Where& where) {
+void scatter(const Land& land, base::Random& random, std::vector<FruitingPlace>& places, const char* species,
+             const char* substrate, const Where& where) {
   const raster::Georef& g = land.cover.georef;
   for (int row = 0; row < g.rows; ++row)
     for (int col = 0; col < g.cols; ++col) {
       if (land.cover.codes[g.index(col, row)] != where.cover || !random.chance(where.per_ha / 100)) continue;
       const double x = g.x_of(col) + random.uniform(-5, 5), y = g.y_of(row) + random.uniform(-5, 5);
-      places.push_back({species, where.genus, random.chance(0.7) ? "bark" : "wood", substrate, {x, y}, std::nullopt, false});
+      places.push_back({species,
+                        where.genus,
+                        random.chance(0.7) ? "bark" : "wood",
+                        substrate,
+                        {x, y},
+                        std::nullopt,
+                        false});
     }
 }
 
@@ -147,7 +122,8 @@ std::vector<FruitingPlace> all_places(const Land& land, base::Random& random) {
   const PlanePoint spent = plane_point(kSpentElm);
   for (const Tree& tree : land.trees)
     if (tree.genus == "Ulmus" && tree.state != "living")
-      places.push_back({"E01", "Ulmus", "bark", tree.state == "dead" ? "standing dead trunk" : tree.state, tree.at, tree.year_died,
+      places.push_back({"E01", "Ulmus", "bark", tree.state == "dead" ? "standing dead trunk" : tree.state,
+                        tree.at, tree.year_died,
                         std::hypot(tree.at.x_m - spent.x_m, tree.at.y_m - spent.y_m) < 0.5});
   scatter(land, random, places, "E01", "fallen trunk", {kElmAsh, "Fraxinus", 0.08});
   scatter(land, random, places, "E01", "wound of a living trunk", {kBeechAshMaple, "Acer", 0.04});
@@ -174,15 +150,19 @@ HiddenTruth make_truth(const Land& land, const std::vector<ClimateDay>& days, st
   Season season{sums, random, truth.fruitings};
   for (std::size_t i = 0; i < truth.places.size(); ++i) {
     const FruitingPlace& place = truth.places[i];
-    const double height_m = land.relief.elevation_m.value(place.at.x_m, place.at.y_m).value_or(kStationElevation_m);
+    const double height_m =
+        land.relief.elevation_m.value(place.at.x_m, place.at.y_m).value_or(kStationElevation_m);
     if (place.spent_elm) {
       tell_spent_elm(i, truth.fruitings);
       continue;
     }
-    const auto habit = std::find_if(habits().begin(), habits().end(), [&](const Habit& h) { return place.species == h.species; });
+    const auto habit = std::find_if(habits().begin(), habits().end(),
+                                    [&](const Habit& h) { return place.species == h.species; });
     for (int year = 2022; year <= 2026; ++year) {  // 2022: what began in that autumn and stands in the winter
-      if (habit != habits().end()) season.habit(*habit, i, height_m, year);
-      else if (year > 2022 && bears_saddle(place, year, random)) season.saddle(i, height_m, year);
+      if (habit != habits().end())
+        season.habit(*habit, i, height_m, year);
+      else if (year > 2022 && bears_saddle(place, year, random))
+        season.saddle(i, height_m, year);
     }
   }
   return truth;

@@ -7,9 +7,10 @@
 
 namespace stumpwise::demo {
 
-/// The hidden truth of Ennoway Vale: who fruits where and when. Rules of the demo's own, told in docs/demo.md; they share
-/// neither formulas nor numbers with the program's index and prospect (single places with their own thresholds instead of a
-/// density over covariates, triggers instead of response curves), so nothing that is fitted to the finds proves itself.
+/// The hidden truth of Ennoway Vale: who fruits where and when. Rules of the demo's own, told in
+/// docs/demo.md; they share neither formulas nor numbers with the program's index and prospect (single places
+/// with their own thresholds instead of a density over covariates, triggers instead of response curves), so
+/// nothing that is fitted to the finds proves itself.
 
 /// A log, stump, tree foot or patch of ground that bears one species.
 struct FruitingPlace {

@@ -31,7 +31,7 @@ struct Area {
   std::string name;
   std::vector<std::pair<std::string, std::string>> attributes;  ///< kind and what goes with it
   std::vector<PlanePoint> ring;                                 ///< closed
-  bool entered = true;  ///< people of the demo go there
+  bool entered = true;                                          ///< people of the demo go there
 };
 
 struct Tree {

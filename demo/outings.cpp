@@ -17,7 +17,9 @@ namespace {
 
 using records::Find;
 
-double apart(const PlanePoint& a, const PlanePoint& b) { return std::hypot(a.x_m - b.x_m, a.y_m - b.y_m); }
+double apart(const PlanePoint& a, const PlanePoint& b) {
+  return std::hypot(a.x_m - b.x_m, a.y_m - b.y_m);
+}
 
 struct Patch {
   PlanePoint middle;
@@ -33,7 +35,9 @@ Daylight daylight(Date date) {
   const int offset_min = earth::offset_at(kZone, earth::local_instant(kZone, date, 12 * 60));
   const earth::SunTimes sun = earth::sun_times(date, kBridgeGreen.place, offset_min);
   const auto clock = [&](Instant instant) {
-    return static_cast<int>(std::chrono::duration_cast<std::chrono::minutes>(instant - Instant{date}).count()) + offset_min;
+    return static_cast<int>(
+               std::chrono::duration_cast<std::chrono::minutes>(instant - Instant{date}).count()) +
+           offset_min;
   };
   return {clock(*sun.rise) + 40, clock(*sun.set) - 40};
 }
@@ -41,7 +45,8 @@ Daylight daylight(Date date) {
 /// Makes the outings one by one, each from the same stream of chance.
 class Seasons {
  public:
-  Seasons(const Land& land, const Walker& walker, const HiddenTruth& truth, std::uint64_t seed) : land_(land), walker_(walker), truth_(truth), random_(seed) {
+  Seasons(const Land& land, const Walker& walker, const HiddenTruth& truth, std::uint64_t seed)
+      : land_(land), walker_(walker), truth_(truth), random_(seed) {
     for (const Tree& tree : land.trees)
       if (tree.genus == "Ulmus" && tree.state != "living") elms_.push_back(tree.at);
   }
@@ -53,10 +58,16 @@ class Seasons {
   }
 
  private:
+  /// Spruce and hemlock stand high: who looks there goes further.
+  static bool to_conifers(const Errand& errand) {
+    return errand.targets.front() == "X04" || errand.targets.front() == "E14" ||
+           errand.targets.back() == "X09";
+  }
+
   CarPark car_park(const Errand& errand) {
     if (errand.to_spent_elm) return kTarnwickLane;
     const double draw = random_.uniform();
-    const bool high = errand.targets.front() == "X04" || errand.targets.front() == "E14" || errand.targets.front() == "X09";
+    const bool high = to_conifers(errand);
     const double lane = high ? 0.6 : 0.4, gate = high ? 0.9 : 0.6;
     return draw < lane ? kTarnwickLane : draw < gate ? kLanternGate : kBridgeGreen;
   }
@@ -72,14 +83,18 @@ class Seasons {
   }
 
   /// The most promising of some places drawn at random within reach, apart from those already chosen.
-  std::optional<PlanePoint> choose_patch(const Errand& errand, const PlanePoint& start, double reach_m, const std::vector<Patch>& chosen) {
+  std::optional<PlanePoint> choose_patch(const Errand& errand, const PlanePoint& start, double reach_m,
+                                         const std::vector<Patch>& chosen) {
     std::optional<PlanePoint> best;
     double most = -1;
     for (int k = 0; k < 14; ++k) {
-      const double angle = random_.uniform(0, 6.283185307179586), away_m = reach_m * std::sqrt(random_.uniform(0.03, 1));
+      const double angle = random_.uniform(0, 6.283185307179586),
+                   away_m = reach_m * std::sqrt(random_.uniform(0.03, 1));
       const PlanePoint at{start.x_m + away_m * std::cos(angle), start.y_m + away_m * std::sin(angle)};
       if (!walker_.open(at) || land_.cover_at(at) == raster::ClassGrid::kNone) continue;
-      if (std::any_of(chosen.begin(), chosen.end(), [&](const Patch& p) { return apart(p.middle, at) < 250; })) continue;
+      if (std::any_of(chosen.begin(), chosen.end(),
+                      [&](const Patch& p) { return apart(p.middle, at) < 250; }))
+        continue;
       const double value = promise(errand, at);
       if (value <= most) continue;
       most = value;
@@ -88,11 +103,30 @@ class Seasons {
     return best;
   }
 
-  std::vector<Patch> choose_patches(const Errand& errand, const PlanePoint& start, int count, double reach_m) {
+  /// Somewhere near an earlier find of a target, as people go back to where they were lucky.
+  std::optional<PlanePoint> lucky_place(const Errand& errand, const PlanePoint& start, double reach_m,
+                                        const std::vector<Patch>& chosen) {
+    std::vector<PlanePoint> lucky;
+    for (const auto& [species, at] : lucky_)
+      if (apart(at, start) < reach_m &&
+          std::find(errand.targets.begin(), errand.targets.end(), species) != errand.targets.end() &&
+          std::none_of(chosen.begin(), chosen.end(),
+                       [&](const Patch& p) { return apart(p.middle, at) < 250; }))
+        lucky.push_back(at);
+    if (lucky.empty()) return std::nullopt;
+    const PlanePoint at =
+        lucky[static_cast<std::size_t>(random_.integer(0, static_cast<int>(lucky.size()) - 1))];
+    const PlanePoint near{at.x_m + random_.normal(0, 25), at.y_m + random_.normal(0, 25)};
+    return walker_.open(near) ? std::optional<PlanePoint>(near) : std::nullopt;
+  }
+
+  std::vector<Patch> choose_patches(const Errand& errand, const PlanePoint& start, int count,
+                                    double reach_m) {
     std::vector<Patch> patches;
     if (errand.to_spent_elm) patches.push_back({plane_point(kSpentElm), 60, 20});
     while (static_cast<int>(patches.size()) < count) {
-      const auto middle = choose_patch(errand, start, reach_m, patches);
+      auto middle = random_.chance(0.3) ? lucky_place(errand, start, reach_m, patches) : std::nullopt;
+      if (!middle) middle = choose_patch(errand, start, reach_m, patches);
       if (!middle) break;
       patches.push_back({*middle, random_.uniform(60, 120), std::round(random_.uniform(18, 42))});
     }
@@ -107,14 +141,17 @@ class Seasons {
   }
 
   /// The way of a whole outing; nothing where a patch cannot be reached.
-  std::optional<std::vector<WayPoint>> whole_way(const PlanePoint& start, const std::vector<Patch>& patches, const Errand& errand) {
+  std::optional<std::vector<WayPoint>> whole_way(const PlanePoint& start, const std::vector<Patch>& patches,
+                                                 const Errand& errand) {
     std::vector<WayPoint> whole{{start, Going::open_ground}};
     const bool to_elms = errand.targets.front() == "E01" || errand.targets.front() == "O22";
     for (const Patch& patch : patches) {
       const auto leg = walker_.way(whole.back().at, patch.middle);
       if (!leg) return std::nullopt;
       whole.insert(whole.end(), leg->begin(), leg->end());
-      const auto search = walker_.search(random_, patch.middle, patch.radius_m, patch.minutes * Walker::speed_m_per_min(0, Going::searching), to_elms ? elms_ : std::vector<PlanePoint>{});
+      const auto search = walker_.search(random_, patch.middle, patch.radius_m,
+                                         patch.minutes * Walker::speed_m_per_min(0, Going::searching),
+                                         to_elms ? elms_ : std::vector<PlanePoint>{});
       whole.insert(whole.end(), search.begin(), search.end());
     }
     const auto home = walker_.way(whole.back().at, start);
@@ -128,12 +165,19 @@ class Seasons {
     const PlanePoint start = plane_point(park.place);
     const Daylight light = daylight(errand.date);
     const int day_min = light.to_min - light.from_min;
-    const int count = std::max(1, (day_min < 500 ? random_.integer(1, 3) : random_.integer(2, 4)) - tries / 3);
-    const auto patches = choose_patches(errand, start, count, (day_min < 500 ? 1700 : 2300) - 120.0 * tries);
+    const int count =
+        std::max(1, (day_min < 500 ? random_.integer(1, 3) : random_.integer(2, 4)) - tries / 3);
+    const auto patches = choose_patches(errand, start, count,
+                                        (day_min < 500         ? 1700
+                                         : to_conifers(errand) ? 2900
+                                                               : 2300) -
+                                            120.0 * tries);
     if (patches.empty()) return std::nullopt;
     const auto way = whole_way(start, patches, errand);
     if (!way) return std::nullopt;
     WalkedTrack track = walk_track(walker_, *way, random_);
+    constexpr double kLongest_min = 350;
+    if (track.minutes > kLongest_min) return std::nullopt;
     const int minutes = static_cast<int>(std::ceil(track.minutes));
     const int latest = light.to_min - minutes - 5;
     const int earliest = std::max(light.from_min, 8 * 60);
@@ -155,8 +199,10 @@ class Seasons {
     outing.observer = random_.chance(0.75) ? "M." : "T.";
     outing.targets = errand.targets;
     outing.invented = true;
-    outing.note = std::string("Invented outing from ") + park.name + (errand.to_spent_elm ? ", with a look at the old elm." : ".");
+    outing.note = std::string("Invented outing from ") + park.name +
+                  (errand.to_spent_elm ? ", with a look at the old elm." : ".");
     outing.finds = finds(errand, track);
+    for (const Find& find : outing.finds) lucky_.emplace_back(find.species, plane_point(*find.place));
     made.gpx.name = base::to_text(errand.date) + " " + park.name;
     made.gpx.description = "Invented outing of the Ennoway Vale demo";
     made.gpx.tracks.push_back(to_gpx_track(track, begin, made.gpx.name));
@@ -168,7 +214,8 @@ class Seasons {
     const double sight = sight_m(place.species);
     const auto [search_m, walk_m] = nearest_pass(track, place.at, 4 * sight);
     if (place.spent_elm && search_m < 15) return true;
-    const double by_search = 0.85 * std::exp(-(search_m / sight) * (search_m / sight)), by_walk = 0.3 * std::exp(-(walk_m / (0.6 * sight)) * (walk_m / (0.6 * sight)));
+    const double by_search = 0.85 * std::exp(-(search_m / sight) * (search_m / sight)),
+                 by_walk = 0.3 * std::exp(-(walk_m / (0.6 * sight)) * (walk_m / (0.6 * sight)));
     return random_.chance(1 - (1 - by_search) * (1 - by_walk));
   }
 
@@ -177,7 +224,8 @@ class Seasons {
     for (const Fruiting& fruiting : truth_.fruitings) {
       const FruitingPlace& place = truth_.places[fruiting.place];
       if (errand.date < fruiting.first || errand.date > fruiting.last) continue;
-      if (std::find(errand.targets.begin(), errand.targets.end(), place.species) == errand.targets.end()) continue;
+      if (std::find(errand.targets.begin(), errand.targets.end(), place.species) == errand.targets.end())
+        continue;
       if (!seen(place, track)) continue;
       Find find;
       find.species = place.species;
@@ -202,11 +250,13 @@ class Seasons {
   const HiddenTruth& truth_;
   base::Random random_;
   std::vector<PlanePoint> elms_;
+  std::vector<std::pair<std::string, PlanePoint>> lucky_;  ///< finds so far
 };
 
 }  // namespace
 
-std::vector<InventedOuting> make_outings(const Land& land, const Walker& walker, const HiddenTruth& truth, std::uint64_t seed) {
+std::vector<InventedOuting> make_outings(const Land& land, const Walker& walker, const HiddenTruth& truth,
+                                         std::uint64_t seed) {
   Seasons seasons(land, walker, truth, seed);
   std::vector<InventedOuting> outings;
   for (const Errand& errand : make_calendar(seed + 1)) {

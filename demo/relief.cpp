@@ -1,12 +1,12 @@
 #include "relief.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include "drainage.h"
 #include "noise.h"
 #include "stumpwise/demo/sites.h"
+#include "valley_frame.h"
 
 namespace stumpwise::demo {
 namespace {
@@ -14,94 +14,6 @@ namespace {
 using raster::Georef;
 using raster::Grid;
 using raster::Quantity;
-
-constexpr double kLeft_m = 247'190, kBottom_m = 4'649'570;
-constexpr int kCols = 1200, kRows = 900;
-constexpr double kCell_m = 10;
-/// The land is worn down on wider and coarser grids, so that valleys at the map's edge go on beyond it.
-constexpr double kPad_m = 1000;
-
-constexpr double kBridgeEast_m = 4510;  ///< the river runs nearly straight there
-
-/// The valley's middle line in km east and north of the corner, from west to east.
-constexpr std::array<std::array<double, 2>, 10> kMiddle{{{-2.2, 2.3}, {-1, 2.75}, {0, 3.05}, {2, 3.55}, {4.35, 4.2}, {6.5, 4.6},
-                                                         {8.5, 5.6}, {10.3, 6.5}, {12, 7.2}, {14.2, 7.9}}};
-
-double catmull_rom(double a, double b, double c, double d, double t) {
-  return 0.5 * (2 * b + (c - a) * t + (2 * a - 5 * b + 4 * c - d) * t * t + (3 * b - a - 3 * c + d) * t * t * t);
-}
-
-/// Height of the river above the sea by the way from the western edge.
-double river_level_m(double way_km) { return 205 + 5.5 * way_km + (way_km > 0 ? 0.12 * way_km * way_km : 0); }
-
-struct MiddleLine {
-  std::vector<PlanePoint> points;  ///< local metres, a point every 40 m or so
-  std::vector<double> way_km;      ///< 0 at the western edge
-};
-
-MiddleLine middle_line() {
-  MiddleLine line;
-  constexpr int kSteps = 50;
-  for (std::size_t i = 1; i + 2 < kMiddle.size(); ++i)
-    for (int k = 0; k < kSteps; ++k) {
-      const double t = static_cast<double>(k) / kSteps;
-      line.points.push_back({1000 * catmull_rom(kMiddle[i - 1][0], kMiddle[i][0], kMiddle[i + 1][0], kMiddle[i + 2][0], t),
-                             1000 * catmull_rom(kMiddle[i - 1][1], kMiddle[i][1], kMiddle[i + 1][1], kMiddle[i + 2][1], t)});
-    }
-  line.points.insert(line.points.begin(), {1000 * kMiddle.front()[0], 1000 * kMiddle.front()[1]});
-  line.points.push_back({1000 * kMiddle.back()[0], 1000 * kMiddle.back()[1]});
-  double way_m = 0, at_edge_m = 0;
-  for (std::size_t i = 0; i < line.points.size(); ++i) {
-    if (i > 0) way_m += std::hypot(line.points[i].x_m - line.points[i - 1].x_m, line.points[i].y_m - line.points[i - 1].y_m);
-    if (line.points[i].x_m <= 0) at_edge_m = way_m;
-    line.way_km.push_back(way_m);
-  }
-  for (double& way : line.way_km) way = (way - at_edge_m) / 1000;
-  return line;
-}
-
-/// Distance from the middle line (positive north of it) and the way along it, on a lattice, read bilinearly.
-class ValleyFrame {
- public:
-  ValleyFrame() : line_(middle_line()) {
-    for (int row = 0; row < kNodeRows; ++row)
-      for (int col = 0; col < kNodeCols; ++col) nodes_.push_back(nearest(col * kNode_m - kPad_m, row * kNode_m - kPad_m));
-  }
-  struct Place {
-    double distance_m, way_km;
-  };
-  Place at(double east_m, double north_m) const {
-    const double x = std::clamp((east_m + kPad_m) / kNode_m, 0.0, kNodeCols - 1.001);
-    const double y = std::clamp((north_m + kPad_m) / kNode_m, 0.0, kNodeRows - 1.001);
-    const int col = static_cast<int>(x), row = static_cast<int>(y);
-    const double u = x - col, v = y - row;
-    const Place &a = node(col, row), &b = node(col + 1, row), &c = node(col, row + 1), &d = node(col + 1, row + 1);
-    const auto mix = [&](double p, double q, double r, double s) { return (1 - v) * ((1 - u) * p + u * q) + v * ((1 - u) * r + u * s); };
-    return {mix(a.distance_m, b.distance_m, c.distance_m, d.distance_m), mix(a.way_km, b.way_km, c.way_km, d.way_km)};
-  }
-  const MiddleLine& line() const { return line_; }
-
- private:
-  static constexpr double kNode_m = 50;
-  static constexpr int kNodeCols = 281, kNodeRows = 221;
-  const Place& node(int col, int row) const { return nodes_[static_cast<std::size_t>(row) * kNodeCols + col]; }
-  Place nearest(double x, double y) const {
-    double best = 1e18;
-    Place place{};
-    for (std::size_t i = 0; i + 1 < line_.points.size(); ++i) {
-      const PlanePoint &a = line_.points[i], &b = line_.points[i + 1];
-      const double dx = b.x_m - a.x_m, dy = b.y_m - a.y_m;
-      const double t = std::clamp(((x - a.x_m) * dx + (y - a.y_m) * dy) / (dx * dx + dy * dy), 0.0, 1.0);
-      const double off_x = x - a.x_m - t * dx, off_y = y - a.y_m - t * dy, square = off_x * off_x + off_y * off_y;
-      if (square >= best) continue;
-      best = square;
-      place = {std::sqrt(square) * (dx * off_y - dy * off_x >= 0 ? 1 : -1), line_.way_km[i] + t * (line_.way_km[i + 1] - line_.way_km[i])};
-    }
-    return place;
-  }
-  MiddleLine line_;
-  std::vector<Place> nodes_;
-};
 
 double bump(double east_m, double north_m, double centre_east_m, double centre_north_m, double sigma_m) {
   const double x = east_m - centre_east_m, y = north_m - centre_north_m;
@@ -111,7 +23,8 @@ double bump(double east_m, double north_m, double centre_east_m, double centre_n
 /// Lantern Ridge: a long crest whose axis runs east-north-east.
 double ridge(double east_m, double north_m) {
   constexpr double kCos = 0.94, kSin = 0.342, kLong_m = 1500, kWide_m = 330;
-  const double x = east_m - 3600, y = north_m - 6600, along = kCos * x + kSin * y, across = kCos * y - kSin * x;
+  const double x = east_m - 3600, y = north_m - 6600, along = kCos * x + kSin * y,
+               across = kCos * y - kSin * x;
   return std::exp(-along * along / (2 * kLong_m * kLong_m) - across * across / (2 * kWide_m * kWide_m));
 }
 
@@ -120,17 +33,19 @@ double macro_m(std::uint64_t seed, const ValleyFrame& frame, double east_m, doub
   const auto place = frame.at(east_m, north_m);
   const double away_m = std::abs(place.distance_m);
   const double x = east_m / 1000, y = north_m / 1000;
-  const double warp_x = 0.55 * summed_noise(seed + 11, x / 2.2, y / 2.2, 3), warp_y = 0.55 * summed_noise(seed + 12, x / 2.2, y / 2.2, 3);
+  const double warp_x = 0.55 * summed_noise(seed + 11, x / 2.2, y / 2.2, 3),
+               warp_y = 0.55 * summed_noise(seed + 12, x / 2.2, y / 2.2, 3);
   const double rolling = summed_noise(seed + 13, (x + warp_x) / 2.6, (y + warp_y) / 2.6, 5);
   const double crests = ridged_noise(seed + 14, (x + warp_x) / 2.3, (y + warp_y) / 2.3, 4);
   const double height = place.distance_m > 0 ? 235 : 330;
   const double side = smooth_step(0, 1, (away_m - 220) / 3300), open = smooth_step(180, 1300, away_m);
-  return river_level_m(place.way_km) + 6 * smooth_step(30, 240, away_m) + height * side + open * (95 * rolling + 95 * (crests - 0.6)) +
+  return river_level_m(place.way_km) + 6 * smooth_step(30, 240, away_m) + height * side +
+         open * (95 * rolling + 95 * (crests - 0.6)) +
          smooth_step(200, 600, away_m) * 24 * summed_noise(seed + 15, x / 0.65, y / 0.65, 3) +
          110 * bump(east_m, north_m, 9300, 2000, 1100) + 75 * ridge(east_m, north_m);
 }
 
-/// Adds smooth swells so that the sites stand at their heights; `read` gives the surface, `add` changes it.
+/// Adds smooth swells so that the sites stand at their heights; `read` gives the surface.
 struct Swell {
   double east_m, north_m, height_m, sigma_m;
 };
@@ -156,7 +71,9 @@ struct Coarse {
   int cols, rows;
   std::vector<float> z;
   explicit Coarse(double cell)
-      : cell_m(cell), cols(static_cast<int>((kCols * kCell_m + 2 * kPad_m) / cell)), rows(static_cast<int>((kRows * kCell_m + 2 * kPad_m) / cell)),
+      : cell_m(cell),
+        cols(static_cast<int>((kCols * kCell_m + 2 * kPad_m) / cell)),
+        rows(static_cast<int>((kRows * kCell_m + 2 * kPad_m) / cell)),
         z(static_cast<std::size_t>(cols) * rows) {}
   double east_m(int col) const { return (col + 0.5) * cell_m - kPad_m; }
   double north_m(int row) const { return (rows - row - 0.5) * cell_m - kPad_m; }
@@ -164,7 +81,8 @@ struct Coarse {
   /// Cubic between the cells' centres.
   double at(double east, double north) const {
     const double x = (east + kPad_m) / cell_m - 0.5, y = rows - 0.5 - (north + kPad_m) / cell_m;
-    const int col = std::clamp(static_cast<int>(std::floor(x)), 1, cols - 3), row = std::clamp(static_cast<int>(std::floor(y)), 1, rows - 3);
+    const int col = std::clamp(static_cast<int>(std::floor(x)), 1, cols - 3),
+              row = std::clamp(static_cast<int>(std::floor(y)), 1, rows - 3);
     const double u = std::clamp(x - col, -1.0, 2.0), v = std::clamp(y - row, -1.0, 2.0);
     double lines[4];
     for (int k = 0; k < 4; ++k) {
@@ -179,18 +97,25 @@ std::vector<std::uint8_t> river_cells(const Coarse& land, const ValleyFrame& fra
   std::vector<std::uint8_t> cells(land.z.size(), 0);
   for (int row = 0; row < land.rows; ++row)
     for (int col = 0; col < land.cols; ++col)
-      cells[land.index(col, row)] = std::abs(frame.at(land.east_m(col), land.north_m(row)).distance_m) < 0.7 * land.cell_m;
+      cells[land.index(col, row)] =
+          std::abs(frame.at(land.east_m(col), land.north_m(row)).distance_m) < 0.7 * land.cell_m;
   return cells;
 }
 
-double level_at(const ValleyFrame& frame, double east_m, double north_m) { return river_level_m(frame.at(east_m, north_m).way_km); }
+double level_at(const ValleyFrame& frame, double east_m, double north_m) {
+  return river_level_m(frame.at(east_m, north_m).way_km);
+}
 
-/// Lets the macro form rise while rivers wear it, which gives ridges and branching valleys; then brings it back to the macro
-/// form's mean height over the river.
+/// Lets the macro form rise while rivers wear it, which gives ridges and branching valleys; then brings it
+/// back to the macro form's mean height over the river.
 Coarse grown_land(std::uint64_t seed, const ValleyFrame& frame) {
   Coarse land(40);
   const std::vector<std::uint8_t> outlet = river_cells(land, frame);
-  Wear wear{.cell_m = land.cell_m, .rounds = 70, .strength = 1.4, .creep = 0.2f, .lift_m = std::vector<float>(land.z.size())};
+  Wear wear{.cell_m = land.cell_m,
+            .rounds = 70,
+            .strength = 1.4,
+            .creep = 0.2f,
+            .lift_m = std::vector<float>(land.z.size())};
   std::vector<float> level(land.z.size());
   constexpr double kFullLift = 60;  // rounds in which the whole macro form would rise
   double wanted = 0, got = 0;
@@ -200,7 +125,9 @@ Coarse grown_land(std::uint64_t seed, const ValleyFrame& frame) {
       const double east = land.east_m(col), north = land.north_m(row);
       level[i] = static_cast<float>(level_at(frame, east, north));
       const double above = std::max(0.0, macro_m(seed, frame, east, north) - level[i]);
-      land.z[i] = outlet[i] ? level[i] : static_cast<float>(level[i] + 0.5 * above + 3 * lattice_uniform(seed + 40, col, row));
+      land.z[i] = outlet[i]
+                      ? level[i]
+                      : static_cast<float>(level[i] + 0.5 * above + 3 * lattice_uniform(seed + 40, col, row));
       wear.lift_m[i] = static_cast<float>(above / kFullLift);
       wanted += above;
     }
@@ -208,11 +135,13 @@ Coarse grown_land(std::uint64_t seed, const ValleyFrame& frame) {
   for (std::size_t i = 0; i < land.z.size(); ++i) got += std::max(0.0f, land.z[i] - level[i]);
   constexpr double kWorn = 0.65;  // the rest is the macro form: it keeps the hills broad
   for (std::size_t i = 0; i < land.z.size(); ++i)
-    land.z[i] = static_cast<float>(level[i] + kWorn * wanted / got * (land.z[i] - level[i]) + (1 - kWorn) * wear.lift_m[i] * kFullLift);
+    land.z[i] = static_cast<float>(level[i] + kWorn * wanted / got * (land.z[i] - level[i]) +
+                                   (1 - kWorn) * wear.lift_m[i] * kFullLift);
   return land;
 }
 
-/// The grown land on finer cells with its sites brought to their heights, worn a little more so that streams find their way.
+/// The grown land on finer cells with its sites brought to their heights, worn a little more so that streams
+/// find their way.
 Coarse worn_land(std::uint64_t seed, const ValleyFrame& frame) {
   const Coarse grown = grown_land(seed, frame);
   Coarse land(20);
@@ -220,7 +149,8 @@ Coarse worn_land(std::uint64_t seed, const ValleyFrame& frame) {
   // Bent, because flow in eight directions makes straight valleys.
   const auto bent = [&](double e, double n) {
     const double away = smooth_step(150, 800, std::abs(frame.at(e, n).distance_m));
-    return grown.at(e + 130 * away * summed_noise(seed + 17, e / 800, n / 800, 2), n + 130 * away * summed_noise(seed + 18, e / 800, n / 800, 2));
+    return grown.at(e + 130 * away * summed_noise(seed + 17, e / 800, n / 800, 2),
+                    n + 130 * away * summed_noise(seed + 18, e / 800, n / 800, 2));
   };
   const auto swells = swells_to_sites(bent, 750);
   for (int row = 0; row < land.rows; ++row) {
@@ -228,15 +158,19 @@ Coarse worn_land(std::uint64_t seed, const ValleyFrame& frame) {
     for (int col = 0; col < land.cols; ++col) {
       const double east = land.east_m(col), north = land.north_m(row), level = level_at(frame, east, north);
       const std::size_t i = land.index(col, row);
-      const double grain = 5 * summed_noise(seed + 16, east / 320, north / 320, 3) * smooth_step(150, 600, std::abs(frame.at(east, north).distance_m));
-      land.z[i] = static_cast<float>(outlet[i] ? level : std::max(level, bent(east, north) + swell_m(swells, east, north) + grain));
+      const double grain = 5 * summed_noise(seed + 16, east / 320, north / 320, 3) *
+                           smooth_step(150, 600, std::abs(frame.at(east, north).distance_m));
+      land.z[i] = static_cast<float>(
+          outlet[i] ? level : std::max(level, bent(east, north) + swell_m(swells, east, north) + grain));
     }
   }
-  wear_down(land.z, land.cols, land.rows, outlet, {.cell_m = land.cell_m, .rounds = 6, .strength = 0.1, .lift_m = {}}, seed + 42);
+  wear_down(land.z, land.cols, land.rows, outlet,
+            {.cell_m = land.cell_m, .rounds = 6, .strength = 0.1, .lift_m = {}}, seed + 42);
   return land;
 }
 
-/// A cliff on the north-west face of Cold Stoop: where the land passes 545 m its slope is many times what it was.
+/// A cliff on the north-west face of Cold Stoop: where the land passes 545 m its slope is many times what it
+/// was.
 double with_cliff_m(double z, double east_m, double north_m) {
   constexpr double kEdge_m = 545, kDrop_m = 46, kBand_m = 5, kFade_m = 75;
   const double here = smooth_step(0.30, 0.55, bump(east_m, north_m, 8350, 2750, 520));
@@ -266,11 +200,14 @@ std::vector<float> channel_levels(const Georef& g, const River& river, double ha
   for (std::size_t i = 0; i + 1 < river.line.size(); ++i) {
     const PlanePoint &a = river.line[i], &b = river.line[i + 1];
     const double dx = b.x_m - a.x_m, dy = b.y_m - a.y_m, square = dx * dx + dy * dy;
-    const int c0 = std::max(0, g.col_of(std::min(a.x_m, b.x_m) - half_width_m)), c1 = std::min(g.cols - 1, g.col_of(std::max(a.x_m, b.x_m) + half_width_m));
-    const int r0 = std::max(0, g.row_of(std::max(a.y_m, b.y_m) + half_width_m)), r1 = std::min(g.rows - 1, g.row_of(std::min(a.y_m, b.y_m) - half_width_m));
+    const int c0 = std::max(0, g.col_of(std::min(a.x_m, b.x_m) - half_width_m)),
+              c1 = std::min(g.cols - 1, g.col_of(std::max(a.x_m, b.x_m) + half_width_m));
+    const int r0 = std::max(0, g.row_of(std::max(a.y_m, b.y_m) + half_width_m)),
+              r1 = std::min(g.rows - 1, g.row_of(std::min(a.y_m, b.y_m) - half_width_m));
     for (int row = r0; row <= r1; ++row)
       for (int col = c0; col <= c1; ++col) {
-        const double x = g.x_of(col) - a.x_m, y = g.y_of(row) - a.y_m, t = std::clamp((x * dx + y * dy) / square, 0.0, 1.0);
+        const double x = g.x_of(col) - a.x_m, y = g.y_of(row) - a.y_m,
+                     t = std::clamp((x * dx + y * dy) / square, 0.0, 1.0);
         const auto distance = static_cast<float>(std::hypot(x - t * dx, y - t * dy));
         const std::size_t cell = g.index(col, row);
         if (distance > nearest[cell]) continue;
@@ -284,19 +221,25 @@ std::vector<float> channel_levels(const Georef& g, const River& river, double ha
 Grid fine_land(std::uint64_t seed, const Coarse& coarse, const ValleyFrame& frame, Grid& river_distance_m) {
   const Georef g = valley_georef();
   Grid land(g, Quantity::elevation_m);
-  const auto surface = [&](double east, double north) { return with_cliff_m(coarse.at(east, north), east, north); };
+  const auto surface = [&](double east, double north) {
+    return with_cliff_m(coarse.at(east, north), east, north);
+  };
   const auto swells = swells_to_sites(surface, 450);
   for (int row = 0; row < g.rows; ++row) {
     base::check_interrupt();
     for (int col = 0; col < g.cols; ++col) {
       const double east = g.x_of(col) - g.left_m, north = g.y_of(row) - kBottom_m;
       const auto place = frame.at(east, north);
-      const double rough = 0.15 + 0.85 * smooth_step(100, 500, std::abs(place.distance_m));
-      const double grain = 2.2 * gradient_noise(seed + 21, east / 170, north / 170) + 0.7 * gradient_noise(seed + 22, east / 55, north / 55);
+      const double rough = 0.4 + 0.6 * smooth_step(100, 500, std::abs(place.distance_m));
+      const double grain = 2.2 * gradient_noise(seed + 21, east / 170, north / 170) +
+                           0.7 * gradient_noise(seed + 22, east / 55, north / 55);
       const double level = river_level_m(place.way_km), away = std::abs(place.distance_m);
-      const double slope_side = std::max(level - 0.3, surface(east, north) + swell_m(swells, east, north) + rough * grain);
-      const double rise = level + 0.6 + 0.012 * std::min(away, 500.0), meadow = rise + rough * grain, flat = 1 - smooth_step(120, 280, away);
-      land.at(col, row) = static_cast<float>(std::max(rise, slope_side) + flat * (meadow - std::max(rise, slope_side)));
+      const double slope_side =
+          std::max(level - 0.3, surface(east, north) + swell_m(swells, east, north) + rough * grain);
+      const double rise = level + 0.6 + 0.012 * std::min(away, 500.0), meadow = rise + rough * grain,
+                   flat = 1 - smooth_step(120, 280, away);
+      land.at(col, row) =
+          static_cast<float>(std::max(rise, slope_side) + flat * (meadow - std::max(rise, slope_side)));
       river_distance_m.at(col, row) = static_cast<float>(place.distance_m);
     }
   }
@@ -314,7 +257,8 @@ void cut_beds(Grid& land, const std::vector<float>& cells, const std::vector<std
       if (cells[i] < kLeast_cells || channel[i]) continue;
       const auto depth = static_cast<float>(std::min(2.2, 0.3 * std::pow(cells[i] / 100, 0.4)));
       cut[i] = std::max(cut[i], depth);
-      for (std::size_t other : {i - 1, i + 1, i - g.cols, i + g.cols}) cut[other] = std::max(cut[other], 0.55f * depth);
+      for (std::size_t other : {i - 1, i + 1, i - g.cols, i + g.cols})
+        cut[other] = std::max(cut[other], 0.55f * depth);
     }
   for (std::size_t i = 0; i < cut.size(); ++i)
     if (!channel[i]) land.values[i] -= cut[i];
@@ -323,11 +267,17 @@ void cut_beds(Grid& land, const std::vector<float>& cells, const std::vector<std
 Grid horn_slope(const Grid& land) {
   const Georef& g = land.georef;
   Grid slope(g, Quantity::slope_deg);
-  const auto z = [&](int col, int row) { return land.at(std::clamp(col, 0, g.cols - 1), std::clamp(row, 0, g.rows - 1)); };
+  const auto z = [&](int col, int row) {
+    return land.at(std::clamp(col, 0, g.cols - 1), std::clamp(row, 0, g.rows - 1));
+  };
   for (int r = 0; r < g.rows; ++r)
     for (int c = 0; c < g.cols; ++c) {
-      const double dx = (z(c + 1, r - 1) + 2 * z(c + 1, r) + z(c + 1, r + 1) - z(c - 1, r - 1) - 2 * z(c - 1, r) - z(c - 1, r + 1)) / (8 * g.cell_m);
-      const double dy = (z(c - 1, r + 1) + 2 * z(c, r + 1) + z(c + 1, r + 1) - z(c - 1, r - 1) - 2 * z(c, r - 1) - z(c + 1, r - 1)) / (8 * g.cell_m);
+      const double dx = (z(c + 1, r - 1) + 2 * z(c + 1, r) + z(c + 1, r + 1) - z(c - 1, r - 1) -
+                         2 * z(c - 1, r) - z(c - 1, r + 1)) /
+                        (8 * g.cell_m);
+      const double dy = (z(c - 1, r + 1) + 2 * z(c, r + 1) + z(c + 1, r + 1) - z(c - 1, r - 1) -
+                         2 * z(c, r - 1) - z(c + 1, r - 1)) /
+                        (8 * g.cell_m);
       slope.at(c, r) = static_cast<float>(std::atan(std::hypot(dx, dy)) * 180 / 3.141592653589793);
     }
   return slope;
@@ -349,11 +299,21 @@ void place_bridge(Relief& relief) {
 
 }  // namespace
 
-Georef valley_georef() { return {kLeft_m, kBottom_m + kRows * kCell_m, kCell_m, kCols, kRows, valley_utm().epsg()}; }
-earth::Utm valley_utm() { return earth::Utm(26, true); }
-PlanePoint local_point(double east_m, double north_m) { return {kLeft_m + east_m, kBottom_m + north_m}; }
-PlanePoint plane_point(const LatLon& place) { return valley_utm().forward(place); }
-LatLon lat_lon(const PlanePoint& point) { return valley_utm().inverse(point); }
+Georef valley_georef() {
+  return {kLeft_m, kBottom_m + kRows * kCell_m, kCell_m, kCols, kRows, valley_utm().epsg()};
+}
+earth::Utm valley_utm() {
+  return earth::Utm(26, true);
+}
+PlanePoint local_point(double east_m, double north_m) {
+  return {kLeft_m + east_m, kBottom_m + north_m};
+}
+PlanePoint plane_point(const LatLon& place) {
+  return valley_utm().forward(place);
+}
+LatLon lat_lon(const PlanePoint& point) {
+  return valley_utm().inverse(point);
+}
 
 Relief make_relief(std::uint64_t seed, const base::Progress& progress) {
   const auto tell = [&](double share) {

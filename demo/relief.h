@@ -27,17 +27,17 @@ struct River {
 
 struct Relief {
   raster::Grid elevation_m;
-  raster::Grid slope_deg;              ///< Horn
-  raster::Grid river_distance_m;       ///< to the valley's middle line, positive on the north side
-  std::vector<std::uint8_t> channel;   ///< cells of the river
+  raster::Grid slope_deg;             ///< Horn
+  raster::Grid river_distance_m;      ///< to the valley's middle line, positive on the north side
+  std::vector<std::uint8_t> channel;  ///< cells of the river
   std::vector<float> upslope_cells;
   std::vector<int> receiver;
   River river;
   PlanePoint bridge_south, bridge_north;  ///< ends of the bridge, on dry land
 };
 
-/// Macro form (valley profile, two hill masses, a ridge) plus noise, worn down by running water, with a cliff band, brought to
-/// the sites' heights and drained.
+/// Macro form (valley profile, two hill masses, a ridge) plus noise, worn down by running water, with a cliff
+/// band, brought to the sites' heights and drained.
 Relief make_relief(std::uint64_t seed, const base::Progress& progress);
 
 }  // namespace stumpwise::demo

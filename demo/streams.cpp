@@ -7,7 +7,9 @@ namespace stumpwise::demo {
 std::vector<Stream> trace_streams(const Relief& relief, double least_ha) {
   const raster::Georef& g = relief.elevation_m.georef;
   const double cell_ha = g.cell_m * g.cell_m / 10'000;
-  const auto wet = [&](std::size_t i) { return relief.upslope_cells[i] * cell_ha >= least_ha && !relief.channel[i]; };
+  const auto wet = [&](std::size_t i) {
+    return relief.upslope_cells[i] * cell_ha >= least_ha && !relief.channel[i];
+  };
   std::vector<std::uint8_t> fed(g.size(), 0), drawn(g.size(), 0);
   for (std::size_t i = 0; i < g.size(); ++i)
     if (wet(i) && relief.receiver[i] >= 0) fed[relief.receiver[i]] = 1;

@@ -8,7 +8,9 @@ namespace {
 
 constexpr double kMostError_m = 4;
 
-double apart(const PlanePoint& a, const PlanePoint& b) { return std::hypot(a.x_m - b.x_m, a.y_m - b.y_m); }
+double apart(const PlanePoint& a, const PlanePoint& b) {
+  return std::hypot(a.x_m - b.x_m, a.y_m - b.y_m);
+}
 
 /// The receiver's error, which wanders.
 class Receiver {
@@ -27,7 +29,8 @@ class Receiver {
 
 double to_segment_m(const PlanePoint& p, const PlanePoint& a, const PlanePoint& b) {
   const double dx = b.x_m - a.x_m, dy = b.y_m - a.y_m, square = dx * dx + dy * dy;
-  const double t = square > 0 ? std::clamp(((p.x_m - a.x_m) * dx + (p.y_m - a.y_m) * dy) / square, 0.0, 1.0) : 0;
+  const double t =
+      square > 0 ? std::clamp(((p.x_m - a.x_m) * dx + (p.y_m - a.y_m) * dy) / square, 0.0, 1.0) : 0;
   return std::hypot(p.x_m - a.x_m - t * dx, p.y_m - a.y_m - t * dy);
 }
 
@@ -57,17 +60,21 @@ WalkedTrack walk_track(const Walker& walker, const std::vector<WayPoint>& way, b
   for (std::size_t i = 1; i < way.size(); ++i) {
     const bool turns = way[i].going != way[i - 1].going;
     while (apart(here, way[i].at) > 1e-6) {
-      const double left_m = apart(here, way[i].at), step_m = std::min({left_m, 5.0, std::max(0.5, until_m - since_m)});
-      const PlanePoint next{here.x_m + (way[i].at.x_m - here.x_m) * step_m / left_m, here.y_m + (way[i].at.y_m - here.y_m) * step_m / left_m};
+      const double left_m = apart(here, way[i].at),
+                   step_m = std::min({left_m, 5.0, std::max(0.5, until_m - since_m)});
+      const PlanePoint next{here.x_m + (way[i].at.x_m - here.x_m) * step_m / left_m,
+                            here.y_m + (way[i].at.y_m - here.y_m) * step_m / left_m};
       const double slope = (walker.elevation_m(next) - walker.elevation_m(here)) / step_m;
-      const double took_s = 60 * step_m / (Walker::speed_m_per_min(std::clamp(slope, -0.9, 0.9), way[i].going) * fitness);
+      const double took_s =
+          60 * step_m / (Walker::speed_m_per_min(std::clamp(slope, -0.9, 0.9), way[i].going) * fitness);
       seconds += took_s;
       if (way[i].going == Going::searching) track.search_minutes += took_s / 60;
       since_m += step_m;
       here = next;
       if (since_m >= until_m) note(way[i].going);
     }
-    // Where the way bends hard or its kind changes the receiver notes a point, so that no straight piece cuts a corner.
+    // Where the way bends hard or its kind changes the receiver notes a point, so that no straight piece cuts
+    // a corner.
     if (i + 1 == way.size() || turns || since_m > 6) note(way[i].going);
   }
   track.minutes = seconds / 60;
@@ -79,7 +86,9 @@ std::pair<double, double> nearest_pass(const WalkedTrack& track, const PlanePoin
   std::pair<double, double> nearest{most_m, most_m};
   for (std::size_t i = 0; i + 1 < track.points.size(); ++i) {
     const WalkedPoint &a = track.points[i], &b = track.points[i + 1];
-    if (a.segment != b.segment || std::abs(a.at.x_m - place.x_m) > most_m + 40 || std::abs(a.at.y_m - place.y_m) > most_m + 40) continue;
+    if (a.segment != b.segment || std::abs(a.at.x_m - place.x_m) > most_m + 40 ||
+        std::abs(a.at.y_m - place.y_m) > most_m + 40)
+      continue;
     double& least = b.going == Going::searching ? nearest.first : nearest.second;
     least = std::min(least, to_segment_m(place, a.at, b.at));
   }

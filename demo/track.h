@@ -9,8 +9,8 @@ namespace stumpwise::demo {
 
 /// A way as it was really gone: true places and seconds since the start.
 struct WalkedPoint {
-  PlanePoint at;         ///< true
-  PlanePoint noted;      ///< as the receiver says
+  PlanePoint at;     ///< true
+  PlanePoint noted;  ///< as the receiver says
   double seconds = 0;
   double elevation_m = 0;
   Going going = Going::open_ground;
@@ -21,8 +21,8 @@ struct WalkedTrack {
   double minutes = 0, search_minutes = 0;
 };
 
-/// A point every 20 to 30 m, speed by slope and going, receiver errors of about 3 m that hold on for some points (at most 4 m
-/// each way); now and then the receiver is off for some minutes and a new segment begins.
+/// A point every 20 to 30 m, speed by slope and going, receiver errors of about 3 m that hold on for some
+/// points (at most 4 m each way); now and then the receiver is off for some minutes and a new segment begins.
 WalkedTrack walk_track(const Walker& walker, const std::vector<WayPoint>& way, base::Random& random);
 
 /// Least distance of a place from what was searched and from what was walked; `most_m` where it is further.

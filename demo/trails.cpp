@@ -5,7 +5,8 @@
 namespace stumpwise::demo {
 namespace {
 
-void lay(Walker& walker, std::vector<Trail>& trails, const std::string& name, const std::vector<PlanePoint>& stations) {
+void lay(Walker& walker, std::vector<Trail>& trails, const std::string& name,
+         const std::vector<PlanePoint>& stations) {
   Trail trail{name, {stations.front()}, false};
   for (std::size_t i = 0; i + 1 < stations.size(); ++i) {
     const auto way = walker.way(stations[i], stations[i + 1]);
@@ -19,7 +20,8 @@ void lay(Walker& walker, std::vector<Trail>& trails, const std::string& name, co
 }  // namespace
 
 std::vector<Trail> lay_trails(const Land& land, Walker& walker) {
-  const PlanePoint green = plane_point(kBridgeGreen.place), lane = plane_point(kTarnwickLane.place), gate = plane_point(kLanternGate.place);
+  const PlanePoint green = plane_point(kBridgeGreen.place), lane = plane_point(kTarnwickLane.place),
+                   gate = plane_point(kLanternGate.place);
   const PlanePoint south = land.relief.bridge_south, north = land.relief.bridge_north;
   std::vector<Trail> trails;
   trails.push_back({"Ennoway Bridge", {north, south}, true});

@@ -18,7 +18,8 @@ std::string how_told(base::Random& random, bool dead) {
   return draw < 0.6 ? "leaf" : draw < 0.85 ? "bark" : "bud";
 }
 
-/// Elms that died of elm disease (2008 to 2025): many at Tarnwick, some wherever elm and ash stand, a few in hedges.
+/// Elms that died of elm disease (2008 to 2025): many at Tarnwick, some wherever elm and ash stand, a few in
+/// hedges.
 void add_elms(Land& land, base::Random& random) {
   const raster::Georef& g = land.cover.georef;
   const PlanePoint tarnwick = plane_point(kTarnwickWood.place), spent = plane_point(kSpentElm);
@@ -30,9 +31,16 @@ void add_elms(Land& land, base::Random& random) {
       const bool home = away_m < 520 && code == kElmAsh;
       const double per_ha = code == kPasture ? 0.02 : home ? 1.7 : 0.7;
       if (!random.chance(per_ha / 100)) continue;
-      Tree tree{"Ulmus", within_cell(random, g, col, row), "dead", 2008 + random.integer(0, 17), std::round(random.uniform(5, 11)), how_told(random, true), random.chance(home ? 0.6 : 0.06)};
+      Tree tree{"Ulmus",
+                within_cell(random, g, col, row),
+                "dead",
+                2008 + random.integer(0, 17),
+                std::round(random.uniform(5, 11)),
+                how_told(random, true),
+                random.chance(home ? 0.6 : 0.06)};
       if (random.chance(0.2)) tree.state = random.chance(0.7) ? "log" : "stump";
-      if (std::hypot(tree.at.x_m - spent.x_m, tree.at.y_m - spent.y_m) > 25) land.trees.push_back(std::move(tree));
+      if (std::hypot(tree.at.x_m - spent.x_m, tree.at.y_m - spent.y_m) > 25)
+        land.trees.push_back(std::move(tree));
     }
   land.trees.push_back({"Ulmus", spent, "dead", 2017, 9, "bark", true});
 }
@@ -41,26 +49,33 @@ void add_apples(Land& land, base::Random& random) {
   const PlanePoint middle = plane_point(kHobbsOrchard.place);
   for (int row = -9; row <= 9; ++row)
     for (int col = -11; col <= 11; ++col) {
-      const PlanePoint at{middle.x_m + 10.0 * col + random.normal(0, 0.7), middle.y_m + 10.0 * row + random.normal(0, 0.7)};
+      const PlanePoint at{middle.x_m + 10.0 * col + random.normal(0, 0.7),
+                          middle.y_m + 10.0 * row + random.normal(0, 0.7)};
       const bool gone = random.chance(0.55);
       if (gone || land.cover_at(at) != kOrchard) continue;
       const bool dead = random.chance(0.15);
-      land.trees.push_back({"Malus", at, dead ? "dead" : "living", dead ? std::optional<int>(2012 + random.integer(0, 12)) : std::nullopt, 5,
+      land.trees.push_back({"Malus", at, dead ? "dead" : "living",
+                            dead ? std::optional<int>(2012 + random.integer(0, 12)) : std::nullopt, 5,
                             dead ? "bark" : "leaf", true});
     }
 }
 
 /// Trees that somebody noted on the way: a sample of the woods.
-void add_noted(Land& land, base::Random& random, std::uint8_t cover, const char* genus, int count, double dead_share) {
+void add_noted(Land& land, base::Random& random, std::uint8_t cover, const char* genus, int count,
+               double dead_share) {
   const raster::Georef& g = land.cover.georef;
   for (int found = 0, tries = 0; found < count && tries < 400'000; ++tries) {
     const int col = random.integer(5, g.cols - 6), row = random.integer(5, g.rows - 6);
     if (land.cover.codes[g.index(col, row)] != cover) continue;
     ++found;
     const bool dead = random.chance(dead_share);
-    const std::string state = !dead ? "living" : random.chance(0.4) ? "log" : random.chance(0.5) ? "stump" : "dead";
+    const std::string state = !dead                ? "living"
+                              : random.chance(0.4) ? "log"
+                              : random.chance(0.5) ? "stump"
+                                                   : "dead";
     const std::optional<int> died = dead ? std::optional<int>(2005 + random.integer(0, 19)) : std::nullopt;
-    land.trees.push_back({genus, within_cell(random, g, col, row), state, died, std::round(random.uniform(6, 14)), how_told(random, dead), true});
+    land.trees.push_back({genus, within_cell(random, g, col, row), state, died,
+                          std::round(random.uniform(6, 14)), how_told(random, dead), true});
   }
 }
 

@@ -25,7 +25,10 @@ std::string hosts_json(const Land& land) {
   FeatureCollection hosts("hosts");
   for (const Tree& tree : land.trees) {
     if (!tree.known) continue;
-    Attributes attributes{{"genus", tree.genus}, {"state", tree.state}, {"radius_m", fmt::format("{:.0f}", tree.radius_m)}, {"told_by", tree.told_by}};
+    Attributes attributes{{"genus", tree.genus},
+                          {"state", tree.state},
+                          {"radius_m", fmt::format("{:.0f}", tree.radius_m)},
+                          {"told_by", tree.told_by}};
     if (tree.year_died) attributes.emplace_back("year_died", std::to_string(*tree.year_died));
     hosts.point(tree.at, attributes);
   }
@@ -35,13 +38,18 @@ std::string hosts_json(const Land& land) {
 std::string streams_json(const Land& land) {
   FeatureCollection streams("streams");
   const raster::Georef& g = land.cover.georef;
-  std::vector<PlanePoint> river;  // with one point beyond the map at either end, so that it leaves no gap at the edge
+  std::vector<PlanePoint>
+      river;  // with one point beyond the map at either end, so that it leaves no gap at the edge
   for (std::size_t i = 0; i < land.relief.river.line.size(); ++i) {
-    const auto on_map = [&](std::size_t k) { return k < land.relief.river.line.size() && g.contains(land.relief.river.line[k].x_m, land.relief.river.line[k].y_m); };
+    const auto on_map = [&](std::size_t k) {
+      return k < land.relief.river.line.size() &&
+             g.contains(land.relief.river.line[k].x_m, land.relief.river.line[k].y_m);
+    };
     if (on_map(i) || on_map(i + 1) || (i > 0 && on_map(i - 1))) river.push_back(land.relief.river.line[i]);
   }
   streams.line(river, {{"kind", "river"}, {"name", "Ennoway"}});
-  for (const Stream& stream : land.streams) streams.line(stream.line, {{"kind", "stream"}, {"upslope_ha", fmt::format("{:.0f}", stream.upslope_ha)}});
+  for (const Stream& stream : land.streams)
+    streams.line(stream.line, {{"kind", "stream"}, {"upslope_ha", fmt::format("{:.0f}", stream.upslope_ha)}});
   return streams.text();
 }
 
@@ -65,7 +73,8 @@ std::string areas_json(const std::string& name, const std::vector<Area>& areas) 
   return collection.text();
 }
 
-void write_layers(Valley& valley, const fs::path& folder, const Land& land, const std::vector<Trail>& trails) {
+void write_layers(Valley& valley, const fs::path& folder, const Land& land,
+                  const std::vector<Trail>& trails) {
   valley.dem = folder / "dem.tif";
   valley.cover = folder / "cover.tif";
   valley.legend = base::data_folder() / "legends" / "ennoway.toml";
@@ -75,7 +84,8 @@ void write_layers(Valley& valley, const fs::path& folder, const Land& land, cons
   valley.access = folder / "access.geojson";
   valley.history = folder / "history.geojson";
   raster::Grid dem = land.relief.elevation_m;
-  for (float& value : dem.values) value = std::round(value * 100) / 100;  // centimetres: honest, and half the file
+  for (float& value : dem.values)
+    value = std::round(value * 100) / 100;  // centimetres: honest, and half the file
   raster::write_geotiff(valley.dem, dem, -9999);
   raster::write_cog(valley.cover, land.cover, raster::Provenance{"demo-1", {}});
   base::write_file_atomic(valley.hosts, hosts_json(land));

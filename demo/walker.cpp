@@ -10,17 +10,21 @@
 namespace stumpwise::demo {
 namespace {
 
-constexpr int kFine = 2;           ///< cells of the map across one of the walker's
+constexpr int kFine = 2;  ///< cells of the map across one of the walker's
 constexpr double kCell_m = 20;
 constexpr float kTooSteep_deg = 40;
 
 struct Reached {
   float estimate_min;
   int cell;
-  bool operator<(const Reached& other) const { return estimate_min != other.estimate_min ? estimate_min > other.estimate_min : cell > other.cell; }
+  bool operator<(const Reached& other) const {
+    return estimate_min != other.estimate_min ? estimate_min > other.estimate_min : cell > other.cell;
+  }
 };
 
-double apart(const PlanePoint& a, const PlanePoint& b) { return std::hypot(a.x_m - b.x_m, a.y_m - b.y_m); }
+double apart(const PlanePoint& a, const PlanePoint& b) {
+  return std::hypot(a.x_m - b.x_m, a.y_m - b.y_m);
+}
 
 }  // namespace
 
@@ -36,11 +40,14 @@ Walker::Walker(const Land& land) : land_(land) {
       const int cell = row * cols_ + col;
       for (int r = row * kFine - 1; r <= row * kFine + kFine; ++r)
         for (int c = col * kFine - 1; c <= col * kFine + kFine; ++c)
-          if (!g.inside(c, r) || land.relief.channel[g.index(c, r)] || land.relief.slope_deg.at(c, r) > kTooSteep_deg) wall_[cell] = 1;
+          if (!g.inside(c, r) || land.relief.channel[g.index(c, r)] ||
+              land.relief.slope_deg.at(c, r) > kTooSteep_deg)
+            wall_[cell] = 1;
       const PlanePoint middle = middle_of(cell);
       height_m_[cell] = static_cast<float>(elevation_m(middle));
       for (const Area& area : land.access)
-        if (!area.entered && apart(middle, area.ring.front()) < 1500 && inside_ring(area.ring, middle)) wall_[cell] = 1;
+        if (!area.entered && apart(middle, area.ring.front()) < 1500 && inside_ring(area.ring, middle))
+          wall_[cell] = 1;
     }
   // The bridge opens the cells in its line, and no others.
   const PlanePoint &south = land.relief.bridge_south, &north = land.relief.bridge_north;
@@ -49,7 +56,8 @@ Walker::Walker(const Land& land) : land_(land) {
 
 int Walker::cell_of(const PlanePoint& point) const {
   const raster::Georef& g = land_.relief.elevation_m.georef;
-  const int col = static_cast<int>(std::floor((point.x_m - g.left_m) / kCell_m)), row = static_cast<int>(std::floor((g.top_m - point.y_m) / kCell_m));
+  const int col = static_cast<int>(std::floor((point.x_m - g.left_m) / kCell_m)),
+            row = static_cast<int>(std::floor((g.top_m - point.y_m) / kCell_m));
   return col < 0 || row < 0 || col >= cols_ || row >= rows_ ? -1 : row * cols_ + col;
 }
 
@@ -86,7 +94,8 @@ void Walker::mark_trail(const std::vector<PlanePoint>& line) {
     const int steps = std::max(1, static_cast<int>(apart(line[i], line[i + 1]) / 5));
     for (int k = 0; k <= steps; ++k) {
       const double t = static_cast<double>(k) / steps;
-      const int cell = cell_of({line[i].x_m + t * (line[i + 1].x_m - line[i].x_m), line[i].y_m + t * (line[i + 1].y_m - line[i].y_m)});
+      const int cell = cell_of({line[i].x_m + t * (line[i + 1].x_m - line[i].x_m),
+                                line[i].y_m + t * (line[i + 1].y_m - line[i].y_m)});
       if (cell >= 0) trail_[cell] = 1;
     }
   }
@@ -107,7 +116,9 @@ std::optional<std::vector<WayPoint>> Walker::way(const PlanePoint& from, const P
     queue.pop();
     if (best.cell == end) break;
     const int col = best.cell % cols_, row = best.cell / cols_;
-    if (best.estimate_min > minutes[best.cell] + apart(middle_of(best.cell), goal) / kFastest_m_per_min + 1e-3f) continue;
+    if (best.estimate_min >
+        minutes[best.cell] + apart(middle_of(best.cell), goal) / kFastest_m_per_min + 1e-3f)
+      continue;
     for (int dr = -1; dr <= 1; ++dr)
       for (int dc = -1; dc <= 1; ++dc) {
         const int c = col + dc, r = row + dr;
@@ -116,7 +127,9 @@ std::optional<std::vector<WayPoint>> Walker::way(const PlanePoint& from, const P
         if (wall_[next] || wall_[row * cols_ + c] || wall_[r * cols_ + col]) continue;  // no corner is cut
         const double step_m = kCell_m * (dc && dr ? 1.41421356 : 1.0);
         const Going going = trail_[next] && trail_[best.cell] ? Going::trail : Going::open_ground;
-        const auto reached = static_cast<float>(minutes[best.cell] + step_m / speed_m_per_min((height_m_[next] - height_m_[best.cell]) / step_m, going));
+        const auto reached = static_cast<float>(
+            minutes[best.cell] +
+            step_m / speed_m_per_min((height_m_[next] - height_m_[best.cell]) / step_m, going));
         if (reached >= minutes[next]) continue;
         minutes[next] = reached;
         before[next] = best.cell;
@@ -130,8 +143,10 @@ std::optional<std::vector<WayPoint>> Walker::way(const PlanePoint& from, const P
   return pulled_straight(cells, from, to);
 }
 
-/// Off the trail the zigzag of the eight directions is drawn straight over up to 300 m where nothing is in the way.
-std::vector<WayPoint> Walker::pulled_straight(const std::vector<int>& cells, const PlanePoint& from, const PlanePoint& to) const {
+/// Off the trail the zigzag of the eight directions is drawn straight over up to 300 m where nothing is in
+/// the way.
+std::vector<WayPoint> Walker::pulled_straight(const std::vector<int>& cells, const PlanePoint& from,
+                                              const PlanePoint& to) const {
   std::vector<WayPoint> way;
   PlanePoint anchor = from;
   std::size_t i = 0;
@@ -150,7 +165,8 @@ std::vector<WayPoint> Walker::pulled_straight(const std::vector<int>& cells, con
   return way;
 }
 
-std::vector<WayPoint> Walker::search(base::Random& random, const PlanePoint& middle, double radius_m, double length_m, const std::vector<PlanePoint>& drawn_to) const {
+std::vector<WayPoint> Walker::search(base::Random& random, const PlanePoint& middle, double radius_m,
+                                     double length_m, const std::vector<PlanePoint>& drawn_to) const {
   std::vector<WayPoint> way;
   std::vector<bool> visited(drawn_to.size(), false);
   PlanePoint here = middle;

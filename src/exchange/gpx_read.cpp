@@ -20,14 +20,20 @@ constexpr const char* kNamespace11 = "http://www.topografix.com/GPX/1/1";
 using Order = std::vector<std::string_view>;
 
 const Order& order_of(std::string_view parent, bool version_10) {
-  static const Order kRoot10{"name", "desc", "author", "email", "url", "urlname", "time", "keywords", "bounds", "wpt", "rte", "trk"};
+  static const Order kRoot10{"name", "desc",     "author", "email", "url", "urlname",
+                             "time", "keywords", "bounds", "wpt",   "rte", "trk"};
   static const Order kRoot11{"metadata", "wpt", "rte", "trk", "extensions"};
-  static const Order kMetadata{"name", "desc", "author", "copyright", "link", "time", "keywords", "bounds", "extensions"};
+  static const Order kMetadata{"name", "desc",     "author", "copyright", "link",
+                               "time", "keywords", "bounds", "extensions"};
   // course and speed stand in track points of 1.0 only, url and urlname in 1.0, link and extensions in 1.1.
-  static const Order kPoint{"ele", "time", "course", "speed", "magvar", "geoidheight", "name", "cmt", "desc", "src", "link", "url",
-                            "urlname", "sym", "type", "fix", "sat", "hdop", "vdop", "pdop", "ageofdgpsdata", "dgpsid", "extensions"};
-  static const Order kRoute{"name", "cmt", "desc", "src", "link", "url", "urlname", "number", "type", "extensions", "rtept"};
-  static const Order kTrack{"name", "cmt", "desc", "src", "link", "url", "urlname", "number", "type", "extensions", "trkseg"};
+  static const Order kPoint{"ele",     "time", "course",        "speed",  "magvar",    "geoidheight",
+                            "name",    "cmt",  "desc",          "src",    "link",      "url",
+                            "urlname", "sym",  "type",          "fix",    "sat",       "hdop",
+                            "vdop",    "pdop", "ageofdgpsdata", "dgpsid", "extensions"};
+  static const Order kRoute{"name",    "cmt",    "desc", "src",        "link", "url",
+                            "urlname", "number", "type", "extensions", "rtept"};
+  static const Order kTrack{"name",    "cmt",    "desc", "src",        "link",  "url",
+                            "urlname", "number", "type", "extensions", "trkseg"};
   static const Order kSegment{"trkpt", "extensions"};
   if (parent == "gpx") return version_10 ? kRoot10 : kRoot11;
   if (parent == "metadata") return kMetadata;
@@ -41,7 +47,8 @@ const Order& order_of(std::string_view parent, bool version_10) {
 class Reader {
  public:
   Reader(const std::string& text, const std::string& file) : text_(text), file_(file) {
-    for (std::size_t at = text.find('\n'); at != std::string::npos; at = text.find('\n', at + 1)) breaks_.push_back(at);
+    for (std::size_t at = text.find('\n'); at != std::string::npos; at = text.find('\n', at + 1))
+      breaks_.push_back(at);
   }
 
   Parsed<Gpx> read() {
@@ -50,15 +57,19 @@ class Reader {
       issue(Severity::fault, 0, "", "the file is empty");
       return finish();
     }
-    // parse_default never fetches or expands anything of a document type: only the five entities of XML itself.
-    const auto outcome = document.load_buffer(text_.data(), text_.size(), pugi::parse_default | pugi::parse_doctype);
+    // parse_default never fetches or expands anything of a document type: only the five entities of XML
+    // itself.
+    const auto outcome =
+        document.load_buffer(text_.data(), text_.size(), pugi::parse_default | pugi::parse_doctype);
     if (!outcome) {
-      issue(Severity::fault, line_at(outcome.offset), "", fmt::format("broken XML: {}", lower_first(outcome.description())));
+      issue(Severity::fault, line_at(outcome.offset), "",
+            fmt::format("broken XML: {}", lower_first(outcome.description())));
       return finish();
     }
     for (pugi::xml_node node : document.children())
       if (node.type() == pugi::node_doctype)
-        issue(Severity::warning, line_at(node.offset_debug()), "DOCTYPE", "a document type declaration: it is not followed");
+        issue(Severity::warning, line_at(node.offset_debug()), "DOCTYPE",
+              "a document type declaration: it is not followed");
     const pugi::xml_node root = document.document_element();
     if (check_root(root)) read_root(root);
     return finish();
@@ -88,8 +99,9 @@ class Reader {
 
   Parsed<Gpx> finish() {
     if (more_faults_ + more_warnings_ > 0)
-      result_.issues.push_back({more_faults_ > 0 ? Severity::fault : Severity::warning, file_, 0, "",
-                                fmt::format("and {} more faults, {} more warnings", more_faults_, more_warnings_)});
+      result_.issues.push_back(
+          {more_faults_ > 0 ? Severity::fault : Severity::warning, file_, 0, "",
+           fmt::format("and {} more faults, {} more warnings", more_faults_, more_warnings_)});
     return std::move(result_);
   }
 
@@ -108,24 +120,29 @@ class Reader {
     const std::size_t colon = name.find(':');
     if (colon != std::string_view::npos) prefix_ = std::string(name.substr(0, colon + 1));
     if (own_name(root) != "gpx") {
-      issue(Severity::fault, root, base::printable(name), "the outermost element is not gpx: this is no GPX file");
+      issue(Severity::fault, root, base::printable(name),
+            "the outermost element is not gpx: this is no GPX file");
       return false;
     }
     const std::string version = root.attribute("version").value();
     const std::string space =
-        root.attribute(prefix_.empty() ? "xmlns" : ("xmlns:" + prefix_.substr(0, prefix_.size() - 1)).c_str()).value();
+        root.attribute(prefix_.empty() ? "xmlns" : ("xmlns:" + prefix_.substr(0, prefix_.size() - 1)).c_str())
+            .value();
     if (!version.empty() && version != "1.0" && version != "1.1")
-      issue(Severity::fault, root, "version", "\"" + base::printable(version) + "\": only GPX 1.0 and 1.1 are read");
+      issue(Severity::fault, root, "version",
+            "\"" + base::printable(version) + "\": only GPX 1.0 and 1.1 are read");
     if (version.empty()) issue(Severity::warning, root, "version", "not said: read as 1.1");
     if (space.empty())
       issue(Severity::warning, root, "xmlns", "no namespace: read as GPX all the same");
     else if (space != kNamespace10 && space != kNamespace11)
-      issue(Severity::fault, root, "xmlns", "\"" + base::printable(space) + "\" is not the namespace of GPX 1.0 or 1.1");
+      issue(Severity::fault, root, "xmlns",
+            "\"" + base::printable(space) + "\" is not the namespace of GPX 1.0 or 1.1");
     version_10_ = version == "1.0" || (version.empty() && space == kNamespace10);
     return result_.ok();
   }
 
-  /// Says once for each kind what stands out of order or is not of the schema. `parent` is the schema's name of the element.
+  /// Says once for each kind what stands out of order or is not of the schema. `parent` is the schema's name
+  /// of the element.
   void check_order(pugi::xml_node node, std::string_view parent) {
     const Order& order = order_of(parent, version_10_);
     std::ptrdiff_t reached = 0;
@@ -136,7 +153,9 @@ class Reader {
       const bool unknown = place == static_cast<std::ptrdiff_t>(order.size());
       if ((unknown || place < reached) && said_.insert(std::string(parent) + "/" + std::string(*name)).second)
         issue(Severity::warning, child, base::printable(*name).substr(0, 60),
-              (unknown ? "not an element that may stand inside " : "out of the order that the schema gives inside ") + std::string(parent));
+              (unknown ? "not an element that may stand inside "
+                       : "out of the order that the schema gives inside ") +
+                  std::string(parent));
       if (!unknown) reached = std::max(reached, place);
     }
   }
@@ -161,7 +180,9 @@ class Reader {
     }
     const auto value = base::parse_number(attribute.value());
     if (!value || std::abs(*value) > limit_deg) {
-      issue(Severity::fault, node, name, fmt::format("\"{}\": {} to {} degrees", base::printable(attribute.value()).substr(0, 60), -limit_deg, limit_deg));
+      issue(Severity::fault, node, name,
+            fmt::format("\"{}\": {} to {} degrees", base::printable(attribute.value()).substr(0, 60),
+                        -limit_deg, limit_deg));
       return std::nullopt;
     }
     return value;
@@ -173,7 +194,8 @@ class Reader {
     if (!child) return std::nullopt;
     const auto value = base::parse_number(child.text().get());
     if (!value) {
-      issue(Severity::fault, child, "ele", fmt::format("\"{}\" is no number of metres", base::printable(child.text().get()).substr(0, 60)));
+      issue(Severity::fault, child, "ele",
+            fmt::format("\"{}\" is no number of metres", base::printable(child.text().get()).substr(0, 60)));
       good = false;
     }
     return value;
@@ -186,10 +208,12 @@ class Reader {
     if (const auto instant = base::parse_instant(text)) return instant;
     if (const auto instant = base::parse_instant(text + "Z")) {
       if (said_.insert("time without zone").second)
-        issue(Severity::warning, child, "time", "\"" + base::printable(text) + "\" has no zone: taken as UTC, as GPX means it");
+        issue(Severity::warning, child, "time",
+              "\"" + base::printable(text) + "\" has no zone: taken as UTC, as GPX means it");
       return instant;
     }
-    issue(Severity::fault, child, "time", "\"" + base::printable(text).substr(0, 60) + "\" is no time (2026-05-12T09:30:00Z)");
+    issue(Severity::fault, child, "time",
+          "\"" + base::printable(text).substr(0, 60) + "\" is no time (2026-05-12T09:30:00Z)");
     good = false;
     return std::nullopt;
   }
@@ -280,6 +304,8 @@ class Reader {
 
 }  // namespace
 
-Parsed<Gpx> read_gpx(const std::string& text, const std::string& file) { return Reader(text, file).read(); }
+Parsed<Gpx> read_gpx(const std::string& text, const std::string& file) {
+  return Reader(text, file).read();
+}
 
 }  // namespace stumpwise::exchange

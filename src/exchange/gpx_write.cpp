@@ -10,7 +10,8 @@
 namespace stumpwise::exchange {
 namespace {
 
-/// Length of the well-formed UTF-8 sequence at `at`, 0 where there is none (RFC 3629: no overlong forms, no surrogates).
+/// Length of the well-formed UTF-8 sequence at `at`, 0 where there is none (RFC 3629: no overlong forms, no
+/// surrogates).
 std::size_t sequence_length(const std::string& text, std::size_t at) {
   const auto byte = [&](std::size_t i) { return i < text.size() ? static_cast<unsigned char>(text[i]) : 0u; };
   const auto follows = [&](std::size_t i) { return (byte(i) & 0xC0u) == 0x80u; };
@@ -30,7 +31,8 @@ std::size_t sequence_length(const std::string& text, std::size_t at) {
   return 0;
 }
 
-/// Text as XML 1.0 can hold it (Char production: no control characters but tab and line feed, no U+FFFE and U+FFFF).
+/// Text as XML 1.0 can hold it (Char production: no control characters but tab and line feed, no U+FFFE and
+/// U+FFFF).
 std::string xml_text(const std::string& text) {
   std::string clean;
   for (std::size_t i = 0; i < text.size();) {
@@ -68,10 +70,12 @@ std::string longitude_text(double lon_deg) {
 /// wptType: attributes, then ele, time, name, cmt, desc, sym in the order of the schema.
 void add_point(pugi::xml_node parent, const char* name, const GpxPoint& point) {
   if (!base::valid(point.place))
-    throw Error(ErrorCode::bad_value, fmt::format("GPX point \"{}\" at latitude {}, longitude {}: -90 to 90, -180 to 180",
-                                                  base::printable(point.name), point.place.lat_deg, point.place.lon_deg));
+    throw Error(ErrorCode::bad_value,
+                fmt::format("GPX point \"{}\" at latitude {}, longitude {}: -90 to 90, -180 to 180",
+                            base::printable(point.name), point.place.lat_deg, point.place.lon_deg));
   if (point.elevation_m && !std::isfinite(*point.elevation_m))
-    throw Error(ErrorCode::bad_value, fmt::format("GPX point \"{}\": its elevation is no number", base::printable(point.name)));
+    throw Error(ErrorCode::bad_value,
+                fmt::format("GPX point \"{}\": its elevation is no number", base::printable(point.name)));
   pugi::xml_node node = parent.append_child(name);
   node.append_attribute("lat").set_value(degrees_text(point.place.lat_deg).c_str());
   node.append_attribute("lon").set_value(longitude_text(point.place.lon_deg).c_str());
@@ -131,7 +135,8 @@ std::vector<records::TrackPoint> track_points(const Gpx& gpx) {
   int number = 0;
   for (const GpxTrack& track : gpx.tracks)
     for (const auto& segment : track.segments) {
-      for (const GpxPoint& point : segment) points.push_back({point.place, point.time, point.elevation_m, number});
+      for (const GpxPoint& point : segment)
+        points.push_back({point.place, point.time, point.elevation_m, number});
       ++number;
     }
   return points;

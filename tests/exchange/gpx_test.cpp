@@ -17,8 +17,9 @@ namespace {
 
 using ::testing::HasSubstr;
 
-// --- A checker of the rules of the GPX 1.1 schema that matters here, with a tiny XML scanner of its own: it shares no code with
-// the writer or the reader. Order and ranges: http://www.topografix.com/GPX/1/1/gpx.xsd (memory).
+// --- A checker of the rules of the GPX 1.1 schema that matters here, with a tiny XML scanner of its own: it
+// shares no code with the writer or the reader. Order and ranges: http://www.topografix.com/GPX/1/1/gpx.xsd
+// (memory).
 
 struct Tag {
   std::string name;
@@ -52,7 +53,8 @@ class Scanner {
     at_ = end + 1;
     const bool closed = !head.empty() && head.back() == '/';
     tag.name = head.substr(0, head.find_first_of(" /"));
-    for (std::sregex_iterator it(head.begin(), head.end(), kAttribute), last; it != last; ++it) tag.attributes[(*it)[1]] = (*it)[2];
+    for (std::sregex_iterator it(head.begin(), head.end(), kAttribute), last; it != last; ++it)
+      tag.attributes[(*it)[1]] = (*it)[2];
     if (closed) return tag;
     while (at_ < xml_.size()) {
       const std::size_t next = xml_.find('<', at_);
@@ -73,7 +75,8 @@ class Scanner {
   std::size_t at_ = 0;
 };
 
-void check_sequence(const Tag& tag, const std::vector<std::string>& order, const std::set<std::string>& repeated) {
+void check_sequence(const Tag& tag, const std::vector<std::string>& order,
+                    const std::set<std::string>& repeated) {
   std::ptrdiff_t reached = 0;
   std::map<std::string, int> count;
   for (const Tag& child : tag.children) {
@@ -90,7 +93,10 @@ void check_sequence(const Tag& tag, const std::vector<std::string>& order, const
 void check_point(const Tag& tag) {
   static const std::regex kDecimal("-?[0-9]+\\.[0-9]+");
   static const std::regex kTime("-?[0-9]{4,}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}Z");
-  check_sequence(tag, {"ele", "time", "magvar", "geoidheight", "name", "cmt", "desc", "src", "link", "sym", "type", "fix"}, {"link"});
+  check_sequence(
+      tag,
+      {"ele", "time", "magvar", "geoidheight", "name", "cmt", "desc", "src", "link", "sym", "type", "fix"},
+      {"link"});
   ASSERT_EQ(tag.attributes.size(), 2u);
   const std::string lat = tag.attributes.at("lat"), lon = tag.attributes.at("lon");
   EXPECT_TRUE(std::regex_match(lat, kDecimal)) << lat;
@@ -120,12 +126,14 @@ void check_rules(const std::string& xml) {
     if (child.name == "metadata") check_sequence(child, {"name", "desc"}, {});
     if (child.name == "wpt") check_point(child);
     if (child.name == "rte") {
-      check_sequence(child, {"name", "cmt", "desc", "src", "link", "number", "type", "extensions", "rtept"}, {"rtept"});
+      check_sequence(child, {"name", "cmt", "desc", "src", "link", "number", "type", "extensions", "rtept"},
+                     {"rtept"});
       for (const Tag& point : child.children)
         if (point.name == "rtept") check_point(point);
     }
     if (child.name == "trk") {
-      check_sequence(child, {"name", "cmt", "desc", "src", "link", "number", "type", "extensions", "trkseg"}, {"trkseg"});
+      check_sequence(child, {"name", "cmt", "desc", "src", "link", "number", "type", "extensions", "trkseg"},
+                     {"trkseg"});
       for (const Tag& segment : child.children) {
         if (segment.name != "trkseg") continue;
         check_sequence(segment, {"trkpt", "extensions"}, {"trkpt"});
@@ -138,7 +146,8 @@ void check_rules(const std::string& xml) {
 // --- What is written.
 
 std::string any_text() {
-  static const std::vector<std::string> kParts{"a", "Z", "7", " ", "<", ">", "&", "\"", "'", "]]>", "<!--", "\xC3\xA9", "\xE2\x82\xAC", "\n"};
+  static const std::vector<std::string> kParts{
+      "a", "Z", "7", " ", "<", ">", "&", "\"", "'", "]]>", "<!--", "\xC3\xA9", "\xE2\x82\xAC", "\n"};
   std::string text;
   for (int n = *rc::gen::inRange(0, 12); n > 0; --n) text += *rc::gen::elementOf(kParts);
   return std::string(base::trim(text));
@@ -146,9 +155,11 @@ std::string any_text() {
 
 GpxPoint any_point() {
   GpxPoint point;
-  point.place = {.lat_deg = *rc::gen::inRange(-900000000, 900000001) / 1e7, .lon_deg = *rc::gen::inRange(-1800000000, 1800000000) / 1e7};
+  point.place = {.lat_deg = *rc::gen::inRange(-900000000, 900000001) / 1e7,
+                 .lon_deg = *rc::gen::inRange(-1800000000, 1800000000) / 1e7};
   if (*rc::gen::arbitrary<bool>()) point.elevation_m = *rc::gen::inRange(-40000, 900000) / 100.0;
-  if (*rc::gen::arbitrary<bool>()) point.time = Instant{std::chrono::seconds{*rc::gen::inRange<std::int64_t>(0, 4000000000)}};
+  if (*rc::gen::arbitrary<bool>())
+    point.time = Instant{std::chrono::seconds{*rc::gen::inRange<std::int64_t>(0, 4000000000)}};
   point.name = any_text();
   point.comment = any_text();
   point.description = any_text();
@@ -184,8 +195,10 @@ RC_GTEST_PROP(Gpx, WhatIsWrittenIsReadBackAndKeepsTheRules, ()) {
   gpx.name = any_text();
   gpx.description = any_text();
   gpx.waypoints = any_points();
-  for (int n = *rc::gen::inRange(0, 3); n > 0; --n) gpx.routes.push_back({any_text(), any_text(), any_points()});
-  for (int n = *rc::gen::inRange(0, 3); n > 0; --n) gpx.tracks.push_back({any_text(), {any_points(), any_points()}});
+  for (int n = *rc::gen::inRange(0, 3); n > 0; --n)
+    gpx.routes.push_back({any_text(), any_text(), any_points()});
+  for (int n = *rc::gen::inRange(0, 3); n > 0; --n)
+    gpx.tracks.push_back({any_text(), {any_points(), any_points()}});
   const std::string xml = write_gpx(gpx);
   check_rules(xml);
   const auto read = read_gpx(xml, "x.gpx");
@@ -202,14 +215,27 @@ RC_GTEST_PROP(Gpx, WhatIsWrittenIsReadBackAndKeepsTheRules, ()) {
   RC_ASSERT(read.value.tracks.size() == gpx.tracks.size());
   for (std::size_t i = 0; i < gpx.tracks.size(); ++i) {
     RC_ASSERT(read.value.tracks[i].segments.size() == gpx.tracks[i].segments.size());
-    for (std::size_t k = 0; k < gpx.tracks[i].segments.size(); ++k) expect_same(read.value.tracks[i].segments[k], gpx.tracks[i].segments[k]);
+    for (std::size_t k = 0; k < gpx.tracks[i].segments.size(); ++k)
+      expect_same(read.value.tracks[i].segments[k], gpx.tracks[i].segments[k]);
   }
 }
 
 TEST(Gpx, LongitudeRangeEndsBelow180) {
   Gpx gpx;
-  gpx.waypoints.push_back({.place = {.lat_deg = 0, .lon_deg = 180}, .elevation_m = {}, .time = {}, .name = {}, .comment = {}, .description = {}, .symbol = {}});
-  gpx.waypoints.push_back({.place = {.lat_deg = -90, .lon_deg = 179.99999999}, .elevation_m = {}, .time = {}, .name = {}, .comment = {}, .description = {}, .symbol = {}});
+  gpx.waypoints.push_back({.place = {.lat_deg = 0, .lon_deg = 180},
+                           .elevation_m = {},
+                           .time = {},
+                           .name = {},
+                           .comment = {},
+                           .description = {},
+                           .symbol = {}});
+  gpx.waypoints.push_back({.place = {.lat_deg = -90, .lon_deg = 179.99999999},
+                           .elevation_m = {},
+                           .time = {},
+                           .name = {},
+                           .comment = {},
+                           .description = {},
+                           .symbol = {}});
   const std::string xml = write_gpx(gpx);
   check_rules(xml);
   EXPECT_EQ(xml.find("lon=\"180"), std::string::npos);
@@ -253,7 +279,9 @@ TEST(Gpx, TrackPointsNumberTheirSegments) {
 // --- What is read.
 
 std::string gpx11(const std::string& body) {
-  return "<?xml version=\"1.0\"?>\n<gpx version=\"1.1\" creator=\"t\" xmlns=\"http://www.topografix.com/GPX/1/1\">\n" + body + "\n</gpx>";
+  return "<?xml version=\"1.0\"?>\n<gpx version=\"1.1\" creator=\"t\" "
+         "xmlns=\"http://www.topografix.com/GPX/1/1\">\n" +
+         body + "\n</gpx>";
 }
 
 /// The one fault of a text.
@@ -279,7 +307,8 @@ TEST(GpxRead, Version10) {
   const std::string text =
       "<gpx version=\"1.0\" creator=\"old\" xmlns=\"http://www.topografix.com/GPX/1/0\"><name>Old walk</name>"
       "<wpt lat=\"42.1\" lon=\"-30\"><ele>310</ele><name>elm</name><url>x</url></wpt>"
-      "<trk><trkseg><trkpt lat=\"42\" lon=\"-30\"><time>2026-05-12T08:30:00.250-01:00</time><speed>1.2</speed></trkpt></trkseg></trk></gpx>";
+      "<trk><trkseg><trkpt lat=\"42\" "
+      "lon=\"-30\"><time>2026-05-12T08:30:00.250-01:00</time><speed>1.2</speed></trkpt></trkseg></trk></gpx>";
   const auto read = read_gpx(text, "old.gpx");
   EXPECT_TRUE(read.issues.empty()) << base::to_text(read.issues);
   EXPECT_EQ(read.value.name, "Old walk");
@@ -291,8 +320,10 @@ TEST(GpxRead, Version10) {
 
 TEST(GpxRead, PrefixedNamespaceAndForeignElements) {
   const auto read = read_gpx(
-      "<g:gpx version=\"1.1\" creator=\"t\" xmlns:g=\"http://www.topografix.com/GPX/1/1\" xmlns:h=\"http://h.example\">"
-      "<g:wpt lat=\"1\" lon=\"2\"><g:name>a</g:name><g:extensions><h:wpt lat=\"99\"/></g:extensions></g:wpt><h:wpt lat=\"98\" lon=\"0\"/></g:gpx>",
+      "<g:gpx version=\"1.1\" creator=\"t\" xmlns:g=\"http://www.topografix.com/GPX/1/1\" "
+      "xmlns:h=\"http://h.example\">"
+      "<g:wpt lat=\"1\" lon=\"2\"><g:name>a</g:name><g:extensions><h:wpt "
+      "lat=\"99\"/></g:extensions></g:wpt><h:wpt lat=\"98\" lon=\"0\"/></g:gpx>",
       "p.gpx");
   EXPECT_TRUE(read.issues.empty()) << base::to_text(read.issues);
   ASSERT_EQ(read.value.waypoints.size(), 1u);
@@ -300,12 +331,15 @@ TEST(GpxRead, PrefixedNamespaceAndForeignElements) {
 }
 
 TEST(GpxRead, BrokenXmlSaysTheLine) {
-  const Issue issue = fault_of("<?xml version=\"1.0\"?>\n<gpx version=\"1.1\" creator=\"t\">\n<trk>\n</wpt>\n</gpx>");
+  const Issue issue =
+      fault_of("<?xml version=\"1.0\"?>\n<gpx version=\"1.1\" creator=\"t\">\n<trk>\n</wpt>\n</gpx>");
   EXPECT_EQ(issue.line, 4);
   EXPECT_THAT(issue.text, HasSubstr("broken XML"));
 }
 
-TEST(GpxRead, CutOff) { EXPECT_THAT(fault_of(gpx11("<wpt lat=\"1\" lon=\"2\"/>").substr(0, 120)).text, HasSubstr("broken XML")); }
+TEST(GpxRead, CutOff) {
+  EXPECT_THAT(fault_of(gpx11("<wpt lat=\"1\" lon=\"2\"/>").substr(0, 120)).text, HasSubstr("broken XML"));
+}
 
 TEST(GpxRead, EmptyAndNoGpx) {
   EXPECT_THAT(fault_of("").text, HasSubstr("empty"));
@@ -330,8 +364,9 @@ TEST(GpxRead, EveryFaultAtOnceWithItsLine) {
     EXPECT_EQ(issue.severity, Severity::fault);
     found.emplace_back(issue.line, issue.field);
   }
-  EXPECT_THAT(found, ::testing::ElementsAre(std::pair(3, "lat"), std::pair(4, "lat"), std::pair(4, "lon"), std::pair(5, "lat"), std::pair(7, "time"),
-                                            std::pair(8, "ele"), std::pair(9, "lat"), std::pair(9, "lon")));
+  EXPECT_THAT(found, ::testing::ElementsAre(std::pair(3, "lat"), std::pair(4, "lat"), std::pair(4, "lon"),
+                                            std::pair(5, "lat"), std::pair(7, "time"), std::pair(8, "ele"),
+                                            std::pair(9, "lat"), std::pair(9, "lon")));
   ASSERT_EQ(read.value.waypoints.size(), 1u);
   EXPECT_EQ(read.value.waypoints[0].name, "good");
 }
@@ -348,18 +383,23 @@ TEST(GpxRead, ManyFaultsAreCountedNotListed) {
 TEST(GpxRead, Warnings) {
   EXPECT_THAT(warnings_of(gpx11("<wpt lat=\"1\" lon=\"1\"><name>a</name><ele>3</ele></wpt>")),
               ::testing::ElementsAre("t.gpx:3: ele: out of the order that the schema gives inside wpt"));
-  EXPECT_THAT(warnings_of(gpx11("<wpt lat=\"1\" lon=\"1\"><mood>3</mood></wpt>")), ::testing::ElementsAre(HasSubstr("mood")));
-  EXPECT_THAT(warnings_of(gpx11("<wpt lat=\"1\" lon=\"1\"><time>2026-05-12T08:30:00</time></wpt>")), ::testing::ElementsAre(HasSubstr("UTC")));
+  EXPECT_THAT(warnings_of(gpx11("<wpt lat=\"1\" lon=\"1\"><mood>3</mood></wpt>")),
+              ::testing::ElementsAre(HasSubstr("mood")));
+  EXPECT_THAT(warnings_of(gpx11("<wpt lat=\"1\" lon=\"1\"><time>2026-05-12T08:30:00</time></wpt>")),
+              ::testing::ElementsAre(HasSubstr("UTC")));
   EXPECT_THAT(warnings_of(gpx11("")), ::testing::ElementsAre(HasSubstr("no points")));
-  EXPECT_THAT(warnings_of(gpx11("<trk><trkseg><trkpt lat=\"1\" lon=\"1\"><time>2026-05-12T08:30:00Z</time></trkpt>\n"
-                                "<trkpt lat=\"1\" lon=\"1\"><time>2026-05-12T08:29:00Z</time></trkpt></trkseg></trk>")),
+  EXPECT_THAT(warnings_of(gpx11(
+                  "<trk><trkseg><trkpt lat=\"1\" lon=\"1\"><time>2026-05-12T08:30:00Z</time></trkpt>\n"
+                  "<trkpt lat=\"1\" lon=\"1\"><time>2026-05-12T08:29:00Z</time></trkpt></trkseg></trk>")),
               ::testing::ElementsAre("t.gpx:4: time: time runs backwards in this segment"));
 }
 
 TEST(GpxRead, EntitiesOfADocumentTypeAreNotExpanded) {
   const std::string text =
-      "<?xml version=\"1.0\"?>\n<!DOCTYPE gpx [<!ENTITY a \"aaaaaaaaaa\"><!ENTITY b \"&a;&a;&a;&a;\"><!ENTITY f SYSTEM \"file:///etc/hostname\">]>\n"
-      "<gpx version=\"1.1\" creator=\"t\" xmlns=\"http://www.topografix.com/GPX/1/1\"><wpt lat=\"1\" lon=\"2\"><name>&b;&f;&amp;</name></wpt></gpx>";
+      "<?xml version=\"1.0\"?>\n<!DOCTYPE gpx [<!ENTITY a \"aaaaaaaaaa\"><!ENTITY b "
+      "\"&a;&a;&a;&a;\"><!ENTITY f SYSTEM \"file:///etc/hostname\">]>\n"
+      "<gpx version=\"1.1\" creator=\"t\" xmlns=\"http://www.topografix.com/GPX/1/1\"><wpt lat=\"1\" "
+      "lon=\"2\"><name>&b;&f;&amp;</name></wpt></gpx>";
   const auto read = read_gpx(text, "t.gpx");
   EXPECT_TRUE(read.ok());
   ASSERT_EQ(read.issues.size(), 1u);
@@ -380,12 +420,15 @@ TEST(GpxRead, DeepNestingIsNoTrouble) {
 }
 
 RC_GTEST_PROP(GpxRead, AnyBytesGiveAnAnswer, ()) {
-  static const std::string kGood = gpx11("<wpt lat=\"42\" lon=\"-30\"><ele>1</ele><time>2026-05-12T08:30:00Z</time><name>a</name></wpt>");
+  static const std::string kGood =
+      gpx11("<wpt lat=\"42\" lon=\"-30\"><ele>1</ele><time>2026-05-12T08:30:00Z</time><name>a</name></wpt>");
   std::string text = kGood;
   for (int n = *rc::gen::inRange(1, 6); n > 0; --n) {
     const auto at = *rc::gen::inRange<std::size_t>(0, text.size());
-    if (*rc::gen::arbitrary<bool>()) text[at] = *rc::gen::arbitrary<char>();
-    else text.erase(at, *rc::gen::inRange<std::size_t>(1, 20));
+    if (*rc::gen::arbitrary<bool>())
+      text[at] = *rc::gen::arbitrary<char>();
+    else
+      text.erase(at, *rc::gen::inRange<std::size_t>(1, 20));
     if (text.empty()) break;
   }
   const auto read = read_gpx(text, "t.gpx");
