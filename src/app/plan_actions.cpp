@@ -198,7 +198,7 @@ Json to_json(const PlanRun& run) {
                         {"start", {{"lat", run.task.start.lat_deg}, {"lon", run.task.start.lon_deg}}}, {"species", species}, {"days", days},
                         {"depart", write.at(plan.clock.depart)}, {"latest_depart", write.at(plan.latest_depart)}, {"sunset", write.at(plan.clock.sunset)},
                         {"civil_dusk", write.at(plan.clock.civil_dusk)}, {"deadline", write.at(plan.clock.deadline)}, {"end_time", write.clock(plan.walk.total_min)},
-                        {"buffer_minutes", run.task.buffer_min}, {"factor", run.task.factor}, {"legs", write.legs(plan.walk)}, {"stops", stops},
+                        {"buffer_minutes", run.task.buffer_min}, {"factor", run.task.factor}, {"sweep_width_m", rounded(plan.sweep_width_m, 3)}, {"search_speed_m_per_min", rounded(plan.search_speed_m_per_min, 3)}, {"legs", write.legs(plan.walk)}, {"stops", stops},
                         {"total", write.total(plan.walk)}, {"alternatives", alternatives}, {"station", run.station}, {"notes", run.notes}},
                        plan_cautions(run));
 }

@@ -90,11 +90,12 @@ Json prospect(Session& session, const ProspectRequest& request) {
   if (!run.model.coefficients.learned) cautions.add("no-local-records");
   if (far > 0) cautions.add("extrapolated");
   cautions.add_for(run.ground, run.far_station);
-  return with_cautions({{"ground", run.ground.name}, {"invented", run.ground.invented}, {"species", {{"id", run.profile->id}, {"name", run.profile->name()}, {"learned", run.model.coefficients.learned}}},
+  Json result = {{"ground", run.ground.name}, {"invented", run.ground.invented}, {"species", {{"id", run.profile->id}, {"name", run.profile->name()}, {"learned", run.model.coefficients.learned}}},
                         {"date", base::to_text(run.date)}, {"basis", basis_code(run.basis)}, {"cells", cells}, {"median_finds_per_ha", summary_json(run.map.median)},
                         {"extrapolated_share", rounded(cells ? static_cast<double>(far) / static_cast<double>(cells) : 0, 4)}, {"legend", legend}, {"station", run.station},
-                        {"out", request.out}, {"notes", run.notes}},
-                       cautions.list());
+                 {"notes", run.notes}};
+  if (!request.out.empty()) result["out"] = request.out;
+  return with_cautions(std::move(result), cautions.list());
 }
 
 std::string hillshade_png(Session& session, const std::string& ground) {

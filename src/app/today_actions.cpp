@@ -15,7 +15,7 @@ Json status(Session& session) {
   const bool invented = std::any_of(grounds.begin(), grounds.end(), [](const Json& ground) { return ground["invented"] == true; });
   Cautions cautions(caution::Place::about);
   if (invented) cautions.add("invented-data");
-  return with_cautions({{"program", "stumpwise"}, {"version", STUMPWISE_VERSION}, {"today", base::to_text(session.today())}, {"book", session.book().path().stem().string()},
+  return with_cautions({{"program", "stumpwise"}, {"version", STUMPWISE_VERSION}, {"today", base::to_text(session.today())}, {"book", session.book().path().filename().string()},
                         {"invented", invented}, {"grounds", grounds}},
                        cautions.list());
 }

@@ -42,23 +42,37 @@ earth::PlanePoint on_ground(const LatLon& place, const earth::Utm& utm, const ra
   return point;
 }
 
+/// Search parameters of a mix of targets: each target's own, weighted by what of it is expected in the patches of the day. One walks
+/// at one speed and sees each kind from its own distance, so the mean is what the sum of the finds follows.
+struct SearchMix { double sweep_width_m = 0, search_speed_m_per_min = 0, shape_r = 0; };
+SearchMix search_mix(const std::vector<Target>& targets, const PatchExpectation& expected) {
+  SearchMix mix;
+  double total = 0;
+  for (std::size_t t = 0; t < targets.size(); ++t) {
+    double weight = 1e-9;
+    for (double n : expected.by_target[t]) weight += n;
+    total += weight;
+    mix.sweep_width_m += weight * targets[t].search.sweep_width_m;
+    mix.search_speed_m_per_min += weight * targets[t].search.search_speed_m_per_min;
+    mix.shape_r += weight * targets[t].search.dispersion_r;
+  }
+  mix.sweep_width_m /= total;
+  mix.search_speed_m_per_min /= total;
+  mix.shape_r /= total;
+  return mix;
+}
+
 walk::WalkRequest request_for(const PlanTask& task, const earth::PlanePoint& start, const std::optional<earth::PlanePoint>& end,
-                              const std::vector<Target>& targets, const DayClock& clock) {
+                              const SearchMix& mix, const DayClock& clock) {
   walk::WalkRequest request;
   request.start = start;
   request.end = end;
   request.budget_min = task.hours * 60;
   request.daylight_min = minutes_between(clock.depart, clock.deadline);
   request.return_factor = task.factor;
-  // One person looks for all targets at once: the narrowest sweep, so that nothing is promised that needs a closer look.
-  request.sweep_width_m = targets.front().search.sweep_width_m;
-  request.search_speed_m_per_min = targets.front().search.search_speed_m_per_min;
-  request.shape_r = targets.front().search.dispersion_r;
-  for (const Target& target : targets) {
-    request.sweep_width_m = std::min(request.sweep_width_m, target.search.sweep_width_m);
-    request.search_speed_m_per_min = std::min(request.search_speed_m_per_min, target.search.search_speed_m_per_min);
-    request.shape_r = std::min(request.shape_r, target.search.dispersion_r);
-  }
+  request.sweep_width_m = mix.sweep_width_m;
+  request.search_speed_m_per_min = mix.search_speed_m_per_min;
+  request.shape_r = mix.shape_r;
   request.must = task.must;
   request.never = task.never;
   request.alternatives = task.alternatives;
@@ -129,7 +143,7 @@ OutingPlan make_plan(const PlanTask& task, std::vector<Target>& targets, const r
     most_daylight_min = std::max(most_daylight_min, minutes_between(clocks.back().depart, clocks.back().deadline));
   }
   if (progress) progress(0.4, "ways between the patches");
-  walk::WalkRequest widest = request_for(task, start, end, targets, clocks.front());
+  walk::WalkRequest widest = request_for(task, start, end, {1, 1, 1}, clocks.front());
   // Where it is too late for the hours asked, the ways are looked for all the same: the latest start that works is to be told.
   widest.daylight_min = std::max(most_daylight_min, widest.budget_min);
   const walk::PatchReach reach{start, end.value_or(start), widest.budget_min};
@@ -142,7 +156,8 @@ OutingPlan make_plan(const PlanTask& task, std::vector<Target>& targets, const r
   for (std::size_t day = 0; day < task.dates.size(); ++day) {
     base::check_interrupt();
     const PatchExpectation expected = expectation(targets, plan.patches, day);
-    walk::WalkRequest request = request_for(task, start, end, targets, clocks[day]);
+    const SearchMix mix = search_mix(targets, expected);
+    walk::WalkRequest request = request_for(task, start, end, mix, clocks[day]);
     if (task.dates.size() > 1) request.alternatives = 0;
     walk::WalkResult result = planner.solve(expected.median, expected.low90, expected.high90, request);
     RankedDay ranked{task.dates[day], task.basis[day], 0, 0, 0, ""};
@@ -158,6 +173,8 @@ OutingPlan make_plan(const PlanTask& task, std::vector<Target>& targets, const r
       if (!best || walk.expected > plan.days[*best].median_finds) {
         best = day;
         best_result = std::move(result);
+        plan.sweep_width_m = mix.sweep_width_m;
+        plan.search_speed_m_per_min = mix.search_speed_m_per_min;
         plan.expected_by_target = expected.by_target;
       }
     }
@@ -166,7 +183,7 @@ OutingPlan make_plan(const PlanTask& task, std::vector<Target>& targets, const r
   if (!best) throw *first_error;
   if (task.dates.size() > 1 && task.alternatives > 0) {
     const PatchExpectation expected = expectation(targets, plan.patches, *best);
-    best_result = planner.solve(expected.median, expected.low90, expected.high90, request_for(task, start, end, targets, clocks[*best]));
+    best_result = planner.solve(expected.median, expected.low90, expected.high90, request_for(task, start, end, search_mix(targets, expected), clocks[*best]));
   }
   plan.date = task.dates[*best];
   plan.clock = clocks[*best];

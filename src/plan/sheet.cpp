@@ -22,7 +22,7 @@ h1 { font-size: 1.5em; margin: .4em 0 .2em; } h2 { font-size: 1.15em; margin: 1e
 .clock { display: flex; flex-wrap: wrap; gap: .5rem; margin: .6em 0; padding: 0; list-style: none; }
 .clock li { border: 2px solid #000; padding: .2em .7em; } .clock b { display: block; font-size: 1.5em; }
 table { border-collapse: collapse; width: 100%; } th, td { border: 1px solid #000; padding: .25em .45em; text-align: left; vertical-align: top; }
-td.turn { font-size: 1.35em; font-weight: bold; } figure { margin: .5em 0; } figure svg { width: 100%; height: auto; }
+td.turn { font-size: 1.35em; font-weight: bold; } figure { margin: .5em 0; } figure svg { width: 100%; height: auto; max-height: 235mm; }
 .wide { overflow-x: auto; } li { margin: .2em 0; } .small { font-size: .9em; }
 h2, tr, figure { break-inside: avoid; }
 )";
@@ -64,13 +64,13 @@ class SheetWriter {
   std::string species() const {
     std::string names;
     for (const Target& target : *input_.targets) names += (names.empty() ? "" : ", ") + escape_markup(target.name);
-    return "<p>Looking for: " + names + fmt::format(". Expected finds on the whole walk: <b>{}</b>.</p>\n", expected(plan_.walk.expected, plan_.walk.low90, plan_.walk.high90));
+    return "<p>Looking for: " + names + fmt::format(". Expected finds on the whole walk, with the 90 % interval: <b>{}</b>.</p>\n", expected(plan_.walk.expected, plan_.walk.low90, plan_.walk.high90));
   }
 
-  static std::string expected(double median, double low, double high) { return fmt::format("{:.2f} ({:.2f} to {:.1f}, 90 % interval)", median, low, high); }
+  static std::string expected(double median, double low, double high) { return fmt::format("{:.2f} ({:.2f} to {:.2f})", median, low, high); }
 
   std::string stops() const {
-    std::string html = "<h2>Stops</h2><div class=\"wide\"><table><tr><th>Stop</th><th>arrive</th><th>search</th><th>leave by</th><th>turn back at the latest</th><th>way back</th><th>place</th><th>expected finds</th><th>leave when</th></tr>\n";
+    std::string html = "<h2>Stops</h2><div class=\"wide\"><table><tr><th>Stop</th><th>arrive</th><th>search</th><th>leave by</th><th>turn back at the latest</th><th>way back</th><th>place</th><th>expected finds (90 % interval)</th><th>leave when</th></tr>\n";
     const LatLon end = input_.task->end.value_or(input_.task->start);
     for (std::size_t i = 0; i < plan_.walk.stops.size(); ++i) {
       const walk::Stop& stop = plan_.walk.stops[i];

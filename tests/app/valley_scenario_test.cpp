@@ -139,7 +139,7 @@ TEST_F(Valley, ExpectedFindsComeFromTheMap) {
   Session s = session();
   const json plan = app::plan(s, request());
   std::map<std::string, raster::Grid> maps;
-  double width_m = 1e9, speed = 1e9;
+  double narrowest_m = 1e9, widest_m = 0;
   for (const char* id : {"E01", "O22", "X04"}) {
     ProspectRequest r;
     r.species = id;
@@ -148,10 +148,13 @@ TEST_F(Valley, ExpectedFindsComeFromTheMap) {
     prospect(s, r);
     maps.emplace(id, raster::read_grid(r.out, 1));
     const auto& ground = s.library().find(id)->ground;
-    width_m = std::min(width_m, ground.sweep_width_m);
-    speed = std::min(speed, ground.search_speed_m_per_min);
+    narrowest_m = std::min(narrowest_m, ground.sweep_width_m);
+    widest_m = std::max(widest_m, ground.sweep_width_m);
   }
   const earth::Utm utm = earth::Utm::from_epsg(maps.at("E01").georef.epsg);
+  const double width_m = plan["sweep_width_m"], speed = plan["search_speed_m_per_min"];
+  EXPECT_GE(width_m, narrowest_m);
+  EXPECT_LE(width_m, widest_m);
   for (const auto& stop : plan["stops"]) {
     double standing = 0;
     for (const auto& each : stop["species"]) {

@@ -43,6 +43,7 @@ struct OutingPlan {
   walk::Walk walk;
   std::vector<walk::Walk> alternatives;
   std::vector<walk::Patch> patches;
+  double sweep_width_m = 0, search_speed_m_per_min = 0;  ///< of the mix of targets on the planned day
   std::vector<std::vector<double>> expected_by_target;  ///< [target][patch] on the planned day
 };
 
