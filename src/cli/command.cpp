@@ -18,6 +18,7 @@ class NarrowHelp : public CLI::Formatter {
     return entry(make_option_name(opt, is_positional) + make_option_opts(opt), make_option_desc(opt));
   }
   std::string make_subcommand(const CLI::App* sub) const override { return entry(sub->get_name(), sub->get_description()); }
+  std::string make_description(const CLI::App* its) const override { return wrapped(its->get_description()); }
   std::string make_option_opts(const CLI::Option* opt) const override {
     std::string text;
     if (opt->nonpositional() && !opt->get_type_name().empty()) text += " " + opt->get_type_name();
@@ -106,7 +107,7 @@ void takes_ground(CLI::App& leaf, Context& context) {
 
 void reports(CLI::App& leaf, Context& context, Work work, Say say, bool fails_when_not_ok) {
   leaf.add_flag("--json", context.common.json, "the answer as JSON, nothing else");
-  leaf.add_option("--units", context.common.units, "metric, or us: miles, feet, acres, °F (not in JSON)")->type_name("metric|us")->check(CLI::IsMember({"metric", "us"}));
+  option(leaf, "--units", context.common.units, one_of({"metric", "us"}), "metric|us", "us: miles, feet, acres, °F (never in JSON)");
   leaf.callback([&context, work = std::move(work), say = std::move(say), fails_when_not_ok] {
     context.action = [&context, work, say, fails_when_not_ok] {
       const Json answer = work();

@@ -65,7 +65,7 @@ void add_weather_add(CLI::App& parent, Context& context) {
   CLI::App& leaf = command(parent, "add", "Take in the days of a weather station.",
                            "stumpwise weather add USC00123456.dly --station \"Mill Pond\"\n"
                            "stumpwise weather add days.csv --station Home --lat 42.4 --lon -72.3 --elev 310 \\\n"
-                           "    --columns date=DAY,tmin=LOW:degf,tmax=HIGH:degf,precip=RAIN:in,missing=-99");
+                           "  --columns date=DAY,tmin=LOW:degf,tmax=HIGH:degf,precip=RAIN:in,missing=-99");
   auto request = std::make_shared<app::WeatherAddRequest>();
   leaf.add_option("FILE", request->file, "GHCN-Daily (.dly, .csv) or any CSV")->required();
   text_option(leaf, "--station", request->station_name, "NAME", "what the station is called");

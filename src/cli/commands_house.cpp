@@ -53,7 +53,7 @@ void add_serve(Context& context) {
 void add_completion(Context& context) {
   CLI::App& leaf = command(context.app, "completion", "A script that makes the shell complete commands and options.", "source <(stumpwise completion bash)\nstumpwise completion zsh > ~/.zfunc/_stumpwise");
   auto shell = std::make_shared<std::string>();
-  leaf.add_option("SHELL", *shell, "bash or zsh")->required()->check(CLI::IsMember({"bash", "zsh"}));
+  option(leaf, "SHELL", *shell, one_of({"bash", "zsh"}), "", "bash or zsh")->required();
   leaf.callback([&context, shell] {
     context.action = [&context, shell] {
       write_out(*shell == "bash" ? bash_completion(context.app) : zsh_completion(context.app));

@@ -35,7 +35,7 @@ void add_species(Context& context) {
 }
 
 void add_outlook(Context& context) {
-  CLI::App& leaf = command(context.app, "outlook", "Day by day: how far season and weather favour each species.", "stumpwise outlook --days 7\nstumpwise outlook --at 42.01,-30.02 --species E01 --species \"chicken of the woods\" --from 2026-05-08");
+  CLI::App& leaf = command(context.app, "outlook", "Day by day: how far season and weather favour each species.", "stumpwise outlook --days 7\nstumpwise outlook --at 42.01,-30.02 --species E01 E05 --from 2026-05-08");
   auto request = std::make_shared<app::OutlookRequest>();
   place_option(leaf, "--at", request->at, "for this place (the ground's centre and usual height)");
   list_option(leaf, "--species", request->species, "S", "any name or id (all that are usually looked for)");

@@ -7,8 +7,8 @@ namespace {
 
 void add_plan(Context& context) {
   CLI::App& leaf = command(context.app, "plan", "A walk within your hours and the daylight, each stop with its turn-back time.",
-                           "stumpwise plan --start 42.0105,-30.0212 --hours 5 --date 2026-05-12 --depart 09:00 \\\n"
-                           "    --species E01 --gpx walk.gpx --sheet walk.html\n"
+                           "stumpwise plan --start 42.0105,-30.0212 --hours 5 --date 2026-05-12 \\\n"
+                           "    --depart 09:00 --species E01 --gpx walk.gpx --sheet walk.html\n"
                            "stumpwise plan --start 42.0105,-30.0212 --hours 4 --days 7");
   auto request = std::make_shared<app::PlanRequest>();
   place_option(leaf, "--start", request->start, "where the walk begins")->required();
@@ -42,7 +42,8 @@ void add_plan(Context& context) {
 
 void add_turnback(Context& context) {
   CLI::App& leaf = command(context.app, "turnback", "When to turn back, so that you are out before dark. Needs no book.",
-                           "stumpwise turnback --at 42.0,-30.0 --tz America/Nuuk --date 2026-10-18 --km 3 --climb 200 --off-trail");
+                           "stumpwise turnback --at 42.0,-30.0 --tz America/Nuuk \\\n"
+                           "    --date 2026-10-18 --km 3 --climb 200 --off-trail");
   auto request = std::make_shared<app::TurnbackRequest>();
   place_option(leaf, "--at", request->at, "where you are")->required();
   date_option(leaf, "--date", request->date, "the day")->required();

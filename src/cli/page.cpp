@@ -29,16 +29,22 @@ std::string padded(std::string_view text, std::size_t width) {
 
 std::string wrapped(std::string_view text, std::size_t indent, std::size_t hang) {
   std::string result, line(indent, ' ');
+  std::size_t blanks = 0;  // blanks before the next word: columns inside a line stay as they are
   bool empty = true;
   for (const std::string& word : base::split(text, ' ')) {
-    if (word.empty()) continue;
-    if (!empty && width_of(line) + 1 + width_of(word) > kWidth) {
+    if (word.empty()) {
+      ++blanks;
+      continue;
+    }
+    if (!empty && width_of(line) + 1 + blanks + width_of(word) > kWidth) {
       result += line + "\n";
       line.assign(indent + hang, ' ');
+      blanks = 0;
       empty = true;
     }
-    if (!empty) line += ' ';
+    line.append(blanks + (empty ? 0 : 1), ' ');
     line += word;
+    blanks = 0;
     empty = false;
   }
   return result + line + "\n";
@@ -55,7 +61,7 @@ Page& Page::wrap(std::string_view text, std::size_t indent, std::size_t hang) {
   return *this;
 }
 
-Page& Page::title(std::string_view text) { return line().line(text); }
+Page& Page::title(std::string_view text) { return line().wrap(text, 0, 2); }
 
 Page& Page::bullets(std::string_view heading, const Json& texts) {
   if (!texts.is_array() || texts.empty()) return *this;
@@ -99,6 +105,22 @@ std::string joined(const Json& json, const char* key, std::string_view separator
   return base::join(texts, separator);
 }
 
-std::string headline(bool invented, const std::string& text) { return (invented ? "[INVENTED DEMO, NO REAL PLACE] " : "") + text; }
+bool invented(const Json& answer) {
+  if (yes(answer, "invented")) return true;
+  const Json& cautions = items(answer, "cautions");
+  return std::any_of(cautions.begin(), cautions.end(), [](const Json& caution) { return words(caution, "id") == "invented-data"; });
+}
+
+Page& Page::head(bool is_invented, const std::string& text) { return wrap((is_invented ? "[INVENTED DEMO, NO REAL PLACE] " : "") + text, 0, 2); }
+
+std::string counted(long long count, const std::string& one) { return std::to_string(count) + " " + one + (count == 1 ? "" : "s"); }
+
+Json with_notes_in(const Units& units, const Json& answer) {
+  Json said = answer;
+  if (said.is_object() && said.contains("notes") && said["notes"].is_array())
+    for (Json& note : said["notes"])
+      if (note.is_string()) note = units.in_words(note.get<std::string>(), false);
+  return said;
+}
 
 }  // namespace stumpwise::cli

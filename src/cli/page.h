@@ -4,6 +4,8 @@
 #include <string>
 #include <string_view>
 
+#include "units.h"
+
 namespace stumpwise::cli {
 
 using Json = nlohmann::json;
@@ -23,6 +25,8 @@ class Page {
  public:
   Page& line(std::string_view text = {});
   Page& wrap(std::string_view text, std::size_t indent = 0, std::size_t hang = 0);
+  /// The first line of an answer; says at once where the data are invented.
+  Page& head(bool is_invented, const std::string& text);
   /// An empty line and a title; what follows belongs to it.
   Page& title(std::string_view text);
   /// A list of texts as wrapped "- ..." lines under a title; nothing where the list is empty.
@@ -45,7 +49,11 @@ const Json& part(const Json& json, const char* key);
 /// The texts of a list, joined.
 std::string joined(const Json& json, const char* key, std::string_view separator = ", ");
 
-/// The first line of an answer; says at once where the data are invented.
-std::string headline(bool invented, const std::string& text);
+/// The data of the answer are the demo's.
+bool invented(const Json& answer);
+/// "1 find", "3 finds".
+std::string counted(long long count, const std::string& one);
+/// The answer with the lengths in its notes in the user's units.
+Json with_notes_in(const Units& units, const Json& answer);
 
 }  // namespace stumpwise::cli

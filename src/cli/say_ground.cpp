@@ -36,7 +36,7 @@ std::string station_name(const Json& answer) {
 
 std::string say_ground_add(const Json& answer, const Units& units) {
   Page page;
-  page.line(headline(yes(answer, "invented"), "Ground " + words(answer, "name") + " is in the book"));
+  page.head(invented(answer), ("Ground " + words(answer, "name") + " is in the book"));
   describe(page, answer, units);
   return page.bullets("Found in the files", items(answer, "issues")).closing(answer).text();
 }
@@ -46,7 +46,7 @@ std::string say_ground_list(const Json& answer, const Units& units) {
   const Json& grounds = items(answer, "grounds");
   if (grounds.empty()) page.line("No ground yet. See stumpwise ground add --help.");
   for (const Json& ground : grounds) {
-    page.line(headline(yes(ground, "invented"), words(ground, "name")));
+    page.head(yes(ground, "invented"), (words(ground, "name")));
     page.wrap(words(ground, "region") + ", " + words(ground, "zone") + ", " + extent(ground, units), 2, 2);
   }
   return page.closing(answer).text();
@@ -54,7 +54,7 @@ std::string say_ground_list(const Json& answer, const Units& units) {
 
 std::string say_ground_show(const Json& answer, const Units& units) {
   Page page;
-  page.line(headline(yes(answer, "invented"), "Ground " + words(answer, "name")));
+  page.head(invented(answer), ("Ground " + words(answer, "name")));
   describe(page, answer, units);
   if (!items(answer, "access").empty()) page.title("Access, as you noted it");
   for (const Json& area : items(answer, "access")) {
@@ -79,11 +79,7 @@ std::string say_weather_add(const Json& answer, const Units& units) {
   for (const Json& gap : items(answer, "gaps"))
     page.wrap(fmt::format("- {}: {} to {}, {} days, {}", words(gap, "element"), words(gap, "first"), words(gap, "last"), whole(gap, "days"),
                           yes(gap, "filled") ? "filled by " + words(gap, "method") : "left open"), 2, 2);
-  Json said = answer;
-  if (said.is_object() && said.contains("notes") && said["notes"].is_array())
-    for (Json& note : said["notes"])
-      if (note.is_string()) note = units.in_words(note.get<std::string>(), false);
-  return page.closing(said).text();
+  return page.closing(with_notes_in(units, answer)).text();
 }
 
 std::string say_weather_note(const Json& answer, const Units& units) {

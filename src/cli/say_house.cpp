@@ -8,7 +8,7 @@ namespace stumpwise::cli {
 
 std::string say_demo(const Json& answer, const Units&) {
   Page page;
-  page.line(headline(true, "Ennoway Vale is ready"));
+  page.head(true, ("Ennoway Vale is ready"));
   page.line("  Book     " + words(answer, "book"));
   page.line("  Sources  " + words(answer, "folder") + "/source");
   const Json& outings = part(answer, "outings");
@@ -21,9 +21,9 @@ std::string say_demo(const Json& answer, const Units&) {
 
 std::string say_today(const Json& answer, const Units& units) {
   const Json& grounds = items(answer, "grounds");
-  const bool invented = std::any_of(grounds.begin(), grounds.end(), [](const Json& ground) { return yes(ground, "invented"); });
+  const bool any_invented = std::any_of(grounds.begin(), grounds.end(), [](const Json& ground) { return yes(ground, "invented"); });
   Page page;
-  page.line(headline(invented, "Today, " + day_words(words(answer, "today"))));
+  page.head(any_invented, ("Today, " + day_words(words(answer, "today"))));
   for (const Json& ground : grounds) {
     page.title("Up on " + words(ground, "name") + " (index 0 to 1)");
     for (const Json& species : items(ground, "up")) {

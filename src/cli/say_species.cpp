@@ -18,7 +18,8 @@ std::string months_words(const Json& species) {
 
 std::string range_words(const Json& range) {
   if (!range.is_object()) return {};
-  return fmt::format("{} to {} {} (usually {} to {})", number(range, "min").value_or(0), number(range, "max").value_or(0), words(range, "unit"),
+  const std::string unit = words(range, "unit") == "1" ? "" : " " + words(range, "unit");  // "1": a ratio
+  return fmt::format("{} to {}{} (usually {} to {})", number(range, "min").value_or(0), number(range, "max").value_or(0), unit,
                      number(range, "usual_min").value_or(0), number(range, "usual_max").value_or(0));
 }
 
@@ -53,7 +54,8 @@ void pairs(Page& page, const Json& answer) {
     const std::string name = words(pair, "name").empty() ? "no profile yet" : words(pair, "name");
     std::string text = words(pair, "with") + " " + name + (yes(pair, "danger") ? " [DANGER]" : "");
     if (!items(pair, "characters").empty()) text += ", told apart by " + joined(pair, "characters");
-    if (yes(pair, "blocked")) text += ". BLOCKED: nothing in this book tells them apart with confidence";
+    if (yes(pair, "pending")) text += ". PENDING, counts as blocked";
+    else if (yes(pair, "blocked")) text += ". BLOCKED: nothing in this book tells them apart with confidence";
     if (!words(pair, "why").empty()) text += ". " + words(pair, "why");
     page.wrap("- " + text + " [" + words(pair, "source") + "]", 2, 2);
   }
@@ -71,7 +73,7 @@ void characters(Page& page, const Json& answer) {
     if (!range.empty()) text += (text.empty() ? "" : "; ") + range;
     if (!words(value, "note").empty()) text += "; " + words(value, "note");
     if (yes(value, "disputed")) text += "; sources disagree";
-    page.wrap(padded(id, 11) + text + " [" + words(value, "source") + "]", 2, 11);
+    page.wrap(padded(id, 13) + text + " [" + words(value, "source") + "]", 2, 13);
   }
 }
 
@@ -81,13 +83,16 @@ void rules(Page& page, const Json& answer, const char* key, const char* heading)
   for (const Json& rule : items(answer, key)) page.wrap("- " + words(rule, "text") + " [" + words(rule, "source") + "]", 2, 2);
 }
 
+/// A group is what the species is held to be, never a word about a piece in the hand.
+std::string group_words(const Json& species) { return words(species, "group") == "edible" ? "taught as edible" : words(species, "group"); }
+
 }  // namespace
 
 std::string say_species_list(const Json& answer, const Units&) {
   Page page;
   page.line(fmt::format("{} profiles", items(answer, "species").size()));
   for (const Json& species : items(answer, "species")) {
-    page.line(fmt::format("  {}  {}  {}", words(species, "id"), padded(words(species, "name"), 32), words(species, "group")));
+    page.line(fmt::format("  {}  {}  {}", words(species, "id"), padded(words(species, "name"), 32), group_words(species)));
     page.wrap(words(species, "vernacular") + "; " + joined(species, "regions") + "; " + months_words(species), 7, 2);
   }
   return page.closing(answer).text();
@@ -98,7 +103,7 @@ std::string say_species_show(const Json& answer, const Units&) {
   page.line(words(answer, "id") + " " + words(answer, "name") + (words(answer, "vernacular").empty() ? "" : " (" + words(answer, "vernacular") + ")"));
   for (const Json& said : items(answer, "said"))
     if (said.is_string()) page.wrap(said.get<std::string>(), 2, 2);
-  page.wrap("Group " + words(answer, "group") + ", family " + words(answer, "family") + "; " + joined(answer, "regions") + "; " + months_words(answer), 2, 2);
+  page.wrap("Group: " + group_words(answer) + ", family " + words(answer, "family") + "; " + joined(answer, "regions") + "; " + months_words(answer), 2, 2);
   if (!words(answer, "summary").empty()) page.wrap(words(answer, "summary"), 2, 0);
   danger(page, answer);
   names(page, answer);

@@ -71,19 +71,11 @@ std::string total_words(const Json& total, const Units& units) {
   return units.way(number(total, "length_m")) + ", climb " + units.height(number(total, "climb_m")) + ", " + minutes_words(number(total, "minutes")) + " in all, " + finds_of(total);
 }
 
-Json notes_in(const Json& answer, const Units& units) {
-  Json said = answer;
-  if (said.is_object() && said.contains("notes") && said["notes"].is_array())
-    for (Json& note : said["notes"])
-      if (note.is_string()) note = units.in_words(note.get<std::string>(), false);
-  return said;
-}
-
 }  // namespace
 
 std::string say_plan(const Json& answer, const Units& units) {
   Page page;
-  page.line(headline(yes(answer, "invented"), "Plan for " + words(answer, "ground") + ", " + day_words(words(answer, "date"))));
+  page.head(invented(answer), ("Plan for " + words(answer, "ground") + ", " + day_words(words(answer, "date"))));
   std::string species;
   for (const Json& each : items(answer, "species")) species += (species.empty() ? "" : ", ") + words(each, "id") + " " + words(each, "name");
   if (!species.empty()) page.wrap("Looking for " + species, 0, 2);
@@ -96,7 +88,7 @@ std::string say_plan(const Json& answer, const Units& units) {
     page.title(fmt::format("---- Another walk, {}", ++other)).wrap(total_words(part(each, "total"), units), 2, 0);
     walk(page, each, units);
   }
-  return page.closing(notes_in(answer, units)).text();
+  return page.closing(with_notes_in(units, answer)).text();
 }
 
 std::string say_turnback(const Json& answer, const Units&) {

@@ -1,5 +1,7 @@
 #include "values.h"
 
+#include <algorithm>
+
 #include "stumpwise/base/error.h"
 #include "stumpwise/base/text.h"
 
@@ -55,6 +57,13 @@ int clock_min_of(const std::string& option, const std::string& word) {
   const auto value = base::parse_clock_min(word);
   if (!value) off(option, word, "is no time of day (HH:MM, 00:00 to 23:59)");
   return *value;
+}
+
+std::function<std::string(const std::string&, const std::string&)> one_of(std::vector<std::string> known) {
+  return [known = std::move(known)](const std::string& option, const std::string& word) {
+    if (std::find(known.begin(), known.end(), word) == known.end()) off(option, word, "is none of " + base::join(known, ", "));
+    return word;
+  };
 }
 
 }  // namespace stumpwise::cli

@@ -1,6 +1,7 @@
 #pragma once
-#include <optional>
+#include <functional>
 #include <string>
+#include <vector>
 
 #include "stumpwise/base/angle.h"
 #include "stumpwise/base/date.h"
@@ -18,5 +19,7 @@ int integer_of(const std::string& option, const std::string& word);
 LatLon place_of(const std::string& option, const std::string& word);     ///< LAT,LON in degrees
 Around around_of(const std::string& option, const std::string& word);    ///< LAT,LON,KM
 int clock_min_of(const std::string& option, const std::string& word);    ///< HH:MM, minutes after midnight
+/// Reads one of a few words.
+std::function<std::string(const std::string& option, const std::string& word)> one_of(std::vector<std::string> known);
 
 }  // namespace stumpwise::cli
