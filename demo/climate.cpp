@@ -58,7 +58,7 @@ std::vector<ClimateDay> make_climate(std::uint64_t seed) {
     day.date = date;
     const double winter = cycle(date, 15);  // 1 in mid-January, -1 in mid-July
     anomaly = 0.74 * anomaly + random.normal(0, 2.2 + 0.5 * winter);
-    const double chance = (wet ? 0.57 : 0.295) + 0.04 * cycle(date, 320);
+    const double chance = (wet ? 0.58 : 0.31) + 0.04 * cycle(date, 320);
     wet = random.chance(in_drought(date) ? 0.12 * chance : chance);
     const double amount = random.gamma(0.8, 8.3);
     day.rain_mm = wet ? std::max(0.2, tenth(in_drought(date) ? 0.4 * amount : amount)) : 0;

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "habits.h"
+#include "noise.h"
 #include "stumpwise/base/random.h"
 #include "stumpwise/demo/sites.h"
 
@@ -70,9 +71,9 @@ struct Season {
 
   /// E01: warmth since February wakes it, a run of rain lets it swell, frost may take what is young.
   void saddle(std::size_t place, double height_m, int year) {
-    if (random.chance(0.42)) return;
+    if (random.chance(0.35)) return;
     const double colder = kLapse_degc_per_m * (height_m - kStationElevation_m),
-                 wanted_degday = random.normal(235, 30), thirst = std::max(4.0, random.normal(11, 2.5));
+                 wanted_degday = random.normal(165, 30), thirst = std::max(4.0, random.normal(11, 2.5));
     double warmth_degday = 0;
     const int begin = sums.number(base::make_date(year, 2, 1));
     for (int day = begin; day < begin + 160 && day < sums.count(); ++day) {
@@ -100,12 +101,16 @@ bool bears_saddle(const FruitingPlace& place, int year, base::Random& random) {
   return since >= 2 && since <= 10;
 }
 
-void scatter(const Land& land, base::Random& random, std::vector<FruitingPlace>& places, const char* species,
+/// Each cell and each place draws from its own stream, so that a last bit that differs between machines
+/// cannot change the whole world.
+void scatter(const Land& land, std::uint64_t seed, std::vector<FruitingPlace>& places, const char* species,
              const char* substrate, const Where& where) {
   const raster::Georef& g = land.cover.georef;
   for (int row = 0; row < g.rows; ++row)
     for (int col = 0; col < g.cols; ++col) {
-      if (land.cover.codes[g.index(col, row)] != where.cover || !random.chance(where.per_ha / 100)) continue;
+      if (land.cover.codes[g.index(col, row)] != where.cover) continue;
+      if (lattice_uniform(seed, col, row) >= where.per_ha / 100) continue;
+      base::Random random(lattice_hash(seed + 1, col, row));
       const double x = g.x_of(col) + random.uniform(-5, 5), y = g.y_of(row) + random.uniform(-5, 5);
       places.push_back({species,
                         where.genus,
@@ -117,7 +122,7 @@ void scatter(const Land& land, base::Random& random, std::vector<FruitingPlace>&
     }
 }
 
-std::vector<FruitingPlace> all_places(const Land& land, base::Random& random) {
+std::vector<FruitingPlace> all_places(const Land& land, std::uint64_t seed) {
   std::vector<FruitingPlace> places;
   const PlanePoint spent = plane_point(kSpentElm);
   for (const Tree& tree : land.trees)
@@ -125,10 +130,11 @@ std::vector<FruitingPlace> all_places(const Land& land, base::Random& random) {
       places.push_back({"E01", "Ulmus", "bark", tree.state == "dead" ? "standing dead trunk" : tree.state,
                         tree.at, tree.year_died,
                         std::hypot(tree.at.x_m - spent.x_m, tree.at.y_m - spent.y_m) < 0.5});
-  scatter(land, random, places, "E01", "fallen trunk", {kElmAsh, "Fraxinus", 0.08});
-  scatter(land, random, places, "E01", "wound of a living trunk", {kBeechAshMaple, "Acer", 0.04});
+  scatter(land, seed + 2, places, "E01", "fallen trunk", {kElmAsh, "Fraxinus", 0.08});
+  scatter(land, seed + 4, places, "E01", "wound of a living trunk", {kBeechAshMaple, "Acer", 0.04});
+  std::uint64_t stream = seed + 6;
   for (const Habit& h : habits())
-    for (const Where& where : h.where) scatter(land, random, places, h.species, h.substrate, where);
+    for (const Where& where : h.where) scatter(land, stream += 2, places, h.species, h.substrate, where);
   return places;
 }
 
@@ -143,11 +149,9 @@ void tell_spent_elm(std::size_t place, std::vector<Fruiting>& fruitings) {
 }  // namespace
 
 HiddenTruth make_truth(const Land& land, const std::vector<ClimateDay>& days, std::uint64_t seed) {
-  base::Random random(seed);
   HiddenTruth truth;
-  truth.places = all_places(land, random);
+  truth.places = all_places(land, seed);
   const Sums sums(days);
-  Season season{sums, random, truth.fruitings};
   for (std::size_t i = 0; i < truth.places.size(); ++i) {
     const FruitingPlace& place = truth.places[i];
     const double height_m =
@@ -156,6 +160,8 @@ HiddenTruth make_truth(const Land& land, const std::vector<ClimateDay>& days, st
       tell_spent_elm(i, truth.fruitings);
       continue;
     }
+    base::Random random(lattice_hash(seed + 1, std::lround(place.at.x_m), std::lround(place.at.y_m)));
+    Season season{sums, random, truth.fruitings};
     const auto habit = std::find_if(habits().begin(), habits().end(),
                                     [&](const Habit& h) { return place.species == h.species; });
     for (int year = 2022; year <= 2026; ++year) {  // 2022: what began in that autumn and stands in the winter

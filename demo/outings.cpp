@@ -7,6 +7,7 @@
 #include <set>
 
 #include "calendar.h"
+#include "noise.h"
 #include "stumpwise/demo/sites.h"
 #include "stumpwise/earth/sun.h"
 #include "stumpwise/earth/zone.h"
@@ -46,12 +47,17 @@ Daylight daylight(Date date) {
 class Seasons {
  public:
   Seasons(const Land& land, const Walker& walker, const HiddenTruth& truth, std::uint64_t seed)
-      : land_(land), walker_(walker), truth_(truth), random_(seed) {
+      : land_(land), walker_(walker), truth_(truth), seed_(seed), random_(seed) {
     for (const Tree& tree : land.trees)
-      if (tree.genus == "Ulmus" && tree.state != "living") elms_.push_back(tree.at);
+      if (tree.genus == "Ulmus" && tree.state != "living") {
+        elms_.push_back(tree.at);
+        if (tree.known) noted_elms_.push_back(tree.at);
+      }
   }
 
   InventedOuting make(const Errand& errand) {
+    // A stream for each day, so that one outing's chances do not shift those of all that follow.
+    random_ = base::Random(lattice_hash(seed_, errand.date.time_since_epoch().count(), 0));
     for (int tries = 0; tries < 12; ++tries)
       if (auto outing = attempt(errand, tries)) return std::move(*outing);
     throw Error(ErrorCode::internal, "the demo finds no outing for " + base::to_text(errand.date));
@@ -75,10 +81,9 @@ class Seasons {
   double promise(const Errand& errand, const PlanePoint& at) {
     double sum = 0;
     for (const std::string& target : errand.targets) sum += believed(target, land_.cover_at(at));
-    const bool saddle = errand.targets.front() == "E01";
-    if (saddle)
-      for (const Tree& tree : land_.trees)
-        if (tree.known && tree.genus == "Ulmus" && apart(tree.at, at) < 60) sum += 0.25;
+    if (errand.targets.front() == "E01")
+      for (const PlanePoint& elm : noted_elms_)
+        if (std::abs(elm.x_m - at.x_m) < 60 && apart(elm, at) < 60) sum += 0.25;
     return sum + random_.uniform(0, 0.5);
   }
 
@@ -128,7 +133,7 @@ class Seasons {
       auto middle = random_.chance(0.3) ? lucky_place(errand, start, reach_m, patches) : std::nullopt;
       if (!middle) middle = choose_patch(errand, start, reach_m, patches);
       if (!middle) break;
-      patches.push_back({*middle, random_.uniform(60, 120), std::round(random_.uniform(18, 42))});
+      patches.push_back({*middle, random_.uniform(60, 120), std::round(random_.uniform(25, 50))});
     }
     for (std::size_t i = 0; i + 1 < patches.size(); ++i) {  // the nearest first, as people go
       const PlanePoint here = i == 0 ? start : patches[i - 1].middle;
@@ -176,7 +181,7 @@ class Seasons {
     const auto way = whole_way(start, patches, errand);
     if (!way) return std::nullopt;
     WalkedTrack track = walk_track(walker_, *way, random_);
-    constexpr double kLongest_min = 350;
+    constexpr double kLongest_min = 380;
     if (track.minutes > kLongest_min) return std::nullopt;
     const int minutes = static_cast<int>(std::ceil(track.minutes));
     const int latest = light.to_min - minutes - 5;
@@ -248,8 +253,9 @@ class Seasons {
   const Land& land_;
   const Walker& walker_;
   const HiddenTruth& truth_;
+  std::uint64_t seed_;
   base::Random random_;
-  std::vector<PlanePoint> elms_;
+  std::vector<PlanePoint> elms_, noted_elms_;
   std::vector<std::pair<std::string, PlanePoint>> lucky_;  ///< finds so far
 };
 

@@ -1,6 +1,7 @@
 #include <cmath>
 
 #include "land.h"
+#include "noise.h"
 #include "stumpwise/base/random.h"
 #include "stumpwise/demo/sites.h"
 
@@ -20,7 +21,7 @@ std::string how_told(base::Random& random, bool dead) {
 
 /// Elms that died of elm disease (2008 to 2025): many at Tarnwick, some wherever elm and ash stand, a few in
 /// hedges.
-void add_elms(Land& land, base::Random& random) {
+void add_elms(Land& land, std::uint64_t seed) {
   const raster::Georef& g = land.cover.georef;
   const PlanePoint tarnwick = plane_point(kTarnwickWood.place), spent = plane_point(kSpentElm);
   for (int row = 0; row < g.rows; ++row)
@@ -30,7 +31,8 @@ void add_elms(Land& land, base::Random& random) {
       const double away_m = std::hypot(g.x_of(col) - tarnwick.x_m, g.y_of(row) - tarnwick.y_m);
       const bool home = away_m < 520 && code == kElmAsh;
       const double per_ha = code == kPasture ? 0.02 : home ? 1.7 : 0.7;
-      if (!random.chance(per_ha / 100)) continue;
+      if (lattice_uniform(seed, col, row) >= per_ha / 100) continue;
+      base::Random random(lattice_hash(seed + 1, col, row));  // a stream for each tree: see hidden.cpp
       Tree tree{"Ulmus",
                 within_cell(random, g, col, row),
                 "dead",
@@ -83,7 +85,7 @@ void add_noted(Land& land, base::Random& random, std::uint8_t cover, const char*
 
 void make_trees(Land& land, std::uint64_t seed) {
   base::Random random(seed);
-  add_elms(land, random);
+  add_elms(land, seed + 1);
   add_apples(land, random);
   add_noted(land, random, kOakBeech, "Fagus", 45, 0.35);
   add_noted(land, random, kOakBeech, "Quercus", 50, 0.2);
