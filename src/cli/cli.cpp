@@ -37,7 +37,8 @@ int run(int argc, char** argv, const Faces& faces) {
   try {
     context.app.parse(argc, argv);
   } catch (const CLI::ParseError& fault) {
-    if (fault.get_exit_code() == static_cast<int>(CLI::ExitCodes::Success)) return context.app.exit(fault);  // --help, --version
+    if (fault.get_exit_code() == static_cast<int>(CLI::ExitCodes::Success))
+      return context.app.exit(fault);  // --help, --version
     throw words_off(context.app, {argv + 1, argv + argc}, fault);
   }
   return context.action();
@@ -48,7 +49,8 @@ int tell(const std::exception& error) {
     std::fprintf(stderr, "stumpwise: %s\n", ours->full_text().c_str());
     return base::exit_status(ours->code());
   }
-  std::fprintf(stderr, "stumpwise: %s\n  This is a fault of the program, not of what you asked.\n", error.what());
+  std::fprintf(stderr, "stumpwise: %s\n  This is a fault of the program, not of what you asked.\n",
+               error.what());
   return base::exit_status(ErrorCode::internal);
 }
 

@@ -17,7 +17,9 @@ class NarrowHelp : public CLI::Formatter {
   std::string make_option(const CLI::Option* opt, bool is_positional) const override {
     return entry(make_option_name(opt, is_positional) + make_option_opts(opt), make_option_desc(opt));
   }
-  std::string make_subcommand(const CLI::App* sub) const override { return entry(sub->get_name(), sub->get_description()); }
+  std::string make_subcommand(const CLI::App* sub) const override {
+    return entry(sub->get_name(), sub->get_description());
+  }
   std::string make_description(const CLI::App* its) const override { return wrapped(its->get_description()); }
   std::string make_option_opts(const CLI::Option* opt) const override {
     std::string text;
@@ -41,14 +43,19 @@ class NarrowHelp : public CLI::Formatter {
 /// What a book that was just made left on the disk; a folder with something in it stays.
 void remove_new_book(const fs::path& path) {
   std::error_code ignored;
-  for (const char* companion : {"", "-wal", "-shm", "-journal"}) fs::remove(path.string() + companion, ignored);
+  for (const char* companion : {"", "-wal", "-shm", "-journal"})
+    fs::remove(path.string() + companion, ignored);
   fs::path files = path;
   fs::remove(files.replace_extension(".files"), ignored);
 }
 
 }  // namespace
 
-Context::Context(Faces its_faces) : app("Stumpwise: which day, which ground and which way to walk, and what the season taught. Offline; every record is yours.", "stumpwise"), faces(std::move(its_faces)) {
+Context::Context(Faces its_faces)
+    : app("Stumpwise: which day, which ground and which way to walk, and what the season taught. Offline; "
+          "every record is yours.",
+          "stumpwise"),
+      faces(std::move(its_faces)) {
   app.formatter(std::make_shared<NarrowHelp>());
 }
 
@@ -82,7 +89,8 @@ Json Context::in_new_or_old_book(const std::function<Json(app::Session&)>& run) 
   }
 }
 
-CLI::App& command(CLI::App& parent, const std::string& name, const std::string& about, const std::string& examples) {
+CLI::App& command(CLI::App& parent, const std::string& name, const std::string& about,
+                  const std::string& examples) {
   CLI::App& leaf = *parent.add_subcommand(name, about);
   std::string footer = "Example:";
   for (const std::string& each : base::split(examples, '\n')) footer += "\n  " + each;
@@ -90,7 +98,8 @@ CLI::App& command(CLI::App& parent, const std::string& name, const std::string& 
   return leaf;
 }
 
-CLI::App& group(CLI::App& parent, const std::string& name, const std::string& about, const std::string& examples) {
+CLI::App& group(CLI::App& parent, const std::string& name, const std::string& about,
+                const std::string& examples) {
   CLI::App& its = command(parent, name, about, examples);
   its.require_subcommand(1);
   return its;
@@ -107,12 +116,15 @@ void takes_ground(CLI::App& leaf, Context& context) {
 
 void reports(CLI::App& leaf, Context& context, Work work, Say say, bool fails_when_not_ok) {
   leaf.add_flag("--json", context.common.json, "the answer as JSON, nothing else");
-  option(leaf, "--units", context.common.units, one_of({"metric", "us"}), "metric|us", "us: miles, feet, acres, °F (never in JSON)");
+  option(leaf, "--units", context.common.units, one_of({"metric", "us"}), "metric|us",
+         "us: miles, feet, acres, °F (never in JSON)");
   leaf.callback([&context, work = std::move(work), say = std::move(say), fails_when_not_ok] {
     context.action = [&context, work, say, fails_when_not_ok] {
       const Json answer = work();
-      if (context.common.json) write_out(answer.dump(2, ' ', false, Json::error_handler_t::replace) + "\n");
-      else write_out(say(answer, context.unit_words()));
+      if (context.common.json)
+        write_out(answer.dump(2, ' ', false, Json::error_handler_t::replace) + "\n");
+      else
+        write_out(say(answer, context.unit_words()));
       return fails_when_not_ok && answer.contains("ok") && !yes(answer, "ok") ? 1 : 0;
     };
   });
@@ -120,21 +132,29 @@ void reports(CLI::App& leaf, Context& context, Work work, Say say, bool fails_wh
 
 void write_out(const std::string& text) {
   if (std::fwrite(text.data(), 1, text.size(), stdout) != text.size() || std::fflush(stdout) != 0)
-    throw Error(ErrorCode::store_failed, "the answer could not be written to the output", "Is the disk full, or the other end closed?");
+    throw Error(ErrorCode::store_failed, "the answer could not be written to the output",
+                "Is the disk full, or the other end closed?");
 }
 
-CLI::Option* text_option(CLI::App& leaf, const std::string& name, std::string& target, const std::string& shape, const std::string& about) {
+CLI::Option* text_option(CLI::App& leaf, const std::string& name, std::string& target,
+                         const std::string& shape, const std::string& about) {
   return leaf.add_option(name, target, about)->type_name(shape);
 }
 
-CLI::Option* list_option(CLI::App& leaf, const std::string& name, std::vector<std::string>& target, const std::string& shape, const std::string& about) {
+CLI::Option* list_option(CLI::App& leaf, const std::string& name, std::vector<std::string>& target,
+                         const std::string& shape, const std::string& about) {
   return leaf.add_option(name, target, about)->type_name(shape);
 }
 
-CLI::Option* integer_list_option(CLI::App& leaf, const std::string& name, std::vector<int>& target, const std::string& shape, const std::string& about) {
+CLI::Option* integer_list_option(CLI::App& leaf, const std::string& name, std::vector<int>& target,
+                                 const std::string& shape, const std::string& about) {
   return leaf
       .add_option_function<std::vector<std::string>>(
-          name, [&target, name](const std::vector<std::string>& given) { for (const std::string& word : given) target.push_back(integer_of(name, word)); }, about)
+          name,
+          [&target, name](const std::vector<std::string>& given) {
+            for (const std::string& word : given) target.push_back(integer_of(name, word));
+          },
+          about)
       ->type_name(shape);
 }
 

@@ -43,15 +43,18 @@ using Say = std::function<std::string(const Json& answer, const Units& units)>;
 using Work = std::function<Json()>;
 
 /// A command or group with its help, which ends with examples.
-CLI::App& command(CLI::App& parent, const std::string& name, const std::string& about, const std::string& examples);
+CLI::App& command(CLI::App& parent, const std::string& name, const std::string& about,
+                  const std::string& examples);
 /// A group needs exactly one of its commands.
-CLI::App& group(CLI::App& parent, const std::string& name, const std::string& about, const std::string& examples);
+CLI::App& group(CLI::App& parent, const std::string& name, const std::string& about,
+                const std::string& examples);
 
 void takes_book(CLI::App& leaf, Context& context);
 void takes_ground(CLI::App& leaf, Context& context);  ///< --book and --ground
 
-/// `work` is done when the command is named, and its answer printed: as JSON or in the words of `say`. The command then also
-/// takes --json and --units. With `fails_when_not_ok` an answer {"ok": false} ends with status 1.
+/// `work` is done when the command is named, and its answer printed: as JSON or in the words of `say`. The
+/// command then also takes --json and --units. With `fails_when_not_ok` an answer {"ok": false} ends with
+/// status 1.
 void reports(CLI::App& leaf, Context& context, Work work, Say say, bool fails_when_not_ok = false);
 
 /// Writes to stdout; Error(store_failed) where it cannot be written.
@@ -59,15 +62,21 @@ void write_out(const std::string& text);
 
 /// Options whose word is read by one of values.h.
 template <class T, class Read>
-CLI::Option* option(CLI::App& leaf, const std::string& name, T& target, Read read, const std::string& shape, const std::string& about) {
-  return leaf.add_option_function<std::string>(name, [&target, read, name](const std::string& word) { target = read(name, word); }, about)->type_name(shape);
+CLI::Option* option(CLI::App& leaf, const std::string& name, T& target, Read read, const std::string& shape,
+                    const std::string& about) {
+  return leaf
+      .add_option_function<std::string>(
+          name, [&target, read, name](const std::string& word) { target = read(name, word); }, about)
+      ->type_name(shape);
 }
 template <class T>
-CLI::Option* number_option(CLI::App& leaf, const std::string& name, T& target, const std::string& shape, const std::string& about) {
+CLI::Option* number_option(CLI::App& leaf, const std::string& name, T& target, const std::string& shape,
+                           const std::string& about) {
   return option(leaf, name, target, number_of, shape, about);
 }
 template <class T>
-CLI::Option* integer_option(CLI::App& leaf, const std::string& name, T& target, const std::string& shape, const std::string& about) {
+CLI::Option* integer_option(CLI::App& leaf, const std::string& name, T& target, const std::string& shape,
+                            const std::string& about) {
   return option(leaf, name, target, integer_of, shape, about);
 }
 template <class T>
@@ -80,17 +89,23 @@ CLI::Option* clock_option(CLI::App& leaf, const std::string& name, T& target, co
 }
 template <class T>
 CLI::Option* date_option(CLI::App& leaf, const std::string& name, T& target, const std::string& about) {
-  return option(leaf, name, target, [](const std::string& field, const std::string& word) { return base::require_date(word, field); }, "DATE", about);
+  return option(
+      leaf, name, target,
+      [](const std::string& field, const std::string& word) { return base::require_date(word, field); },
+      "DATE", about);
 }
-CLI::Option* text_option(CLI::App& leaf, const std::string& name, std::string& target, const std::string& shape, const std::string& about);
+CLI::Option* text_option(CLI::App& leaf, const std::string& name, std::string& target,
+                         const std::string& shape, const std::string& about);
 /// One or several words, also by naming the option again.
-CLI::Option* list_option(CLI::App& leaf, const std::string& name, std::vector<std::string>& target, const std::string& shape, const std::string& about);
-CLI::Option* integer_list_option(CLI::App& leaf, const std::string& name, std::vector<int>& target, const std::string& shape, const std::string& about);
+CLI::Option* list_option(CLI::App& leaf, const std::string& name, std::vector<std::string>& target,
+                         const std::string& shape, const std::string& about);
+CLI::Option* integer_list_option(CLI::App& leaf, const std::string& name, std::vector<int>& target,
+                                 const std::string& shape, const std::string& about);
 
-void add_house_commands(Context& context);     ///< demo, today, check, serve, completion
-void add_ground_commands(Context& context);    ///< ground, weather
-void add_species_commands(Context& context);   ///< species, outlook, prospect, learn
-void add_walk_commands(Context& context);      ///< plan, turnback
-void add_record_commands(Context& context);    ///< outing, find
+void add_house_commands(Context& context);    ///< demo, today, check, serve, completion
+void add_ground_commands(Context& context);   ///< ground, weather
+void add_species_commands(Context& context);  ///< species, outlook, prospect, learn
+void add_walk_commands(Context& context);     ///< plan, turnback
+void add_record_commands(Context& context);   ///< outing, find
 
 }  // namespace stumpwise::cli

@@ -21,30 +21,41 @@ void add_outing_add(CLI::App& parent, Context& context) {
   text_option(leaf, "--observer", request->observer, "WHO", "who looked");
   text_option(leaf, "--note", request->note, "TEXT", "anything else");
   takes_ground(leaf, context);
-  reports(leaf, context, [&context, request] {
-    request->ground = context.common.ground;
-    auto session = context.session();
-    return app::outing_add(session, *request);
-  }, say_outing_add);
+  reports(
+      leaf, context,
+      [&context, request] {
+        request->ground = context.common.ground;
+        auto session = context.session();
+        return app::outing_add(session, *request);
+      },
+      say_outing_add);
 }
 
 void add_outing(Context& context) {
-  CLI::App& outing = group(context.app, "outing", "Trips that happened, blank ones too.", "stumpwise outing list");
+  CLI::App& outing =
+      group(context.app, "outing", "Trips that happened, blank ones too.", "stumpwise outing list");
   add_outing_add(outing, context);
-  CLI::App& list = command(outing, "list", "The outings of a ground.", "stumpwise outing list --ground tarnwick");
+  CLI::App& list =
+      command(outing, "list", "The outings of a ground.", "stumpwise outing list --ground tarnwick");
   takes_ground(list, context);
-  reports(list, context, [&context] {
-    auto session = context.session();
-    return app::outing_list(session, context.common.ground);
-  }, say_outing_list);
+  reports(
+      list, context,
+      [&context] {
+        auto session = context.session();
+        return app::outing_list(session, context.common.ground);
+      },
+      say_outing_list);
   CLI::App& show = command(outing, "show", "One outing with its finds.", "stumpwise outing show 12");
   auto id = std::make_shared<int>(0);
   integer_option(show, "N", *id, "", "its number")->required();
   takes_book(show, context);
-  reports(show, context, [&context, id] {
-    auto session = context.session();
-    return app::outing_show(session, *id);
-  }, say_outing_show);
+  reports(
+      show, context,
+      [&context, id] {
+        auto session = context.session();
+        return app::outing_show(session, *id);
+      },
+      say_outing_show);
 }
 
 struct FindRequest {
@@ -68,27 +79,33 @@ Json add_the_find(const Context& context, FindRequest& request) {
 void add_find(Context& context) {
   CLI::App& find = group(context.app, "find", "Fruitings found.", "stumpwise find list");
   CLI::App& leaf = command(find, "add", "One fruiting; a cluster on one log counts as one.",
-                           "stumpwise find add --species E01 --at 42.0112,-30.0198 --outing 12 --host Ulmus --pieces 3");
+                           "stumpwise find add --species E01 --at 42.0112,-30.0198 --outing 12 \\\n"
+                           "    --host Ulmus --pieces 3");
   auto request = std::make_shared<FindRequest>();
   text_option(leaf, "--species", request->species, "S", "any name or id; kept as you write it")->required();
   place_option(leaf, "--at", request->find.place, "where")->required();
   date_option(leaf, "--date", request->date, "the day (the outing's, else today)");
   integer_option(leaf, "--outing", request->outing, "N", "the outing it belongs to");
   text_option(leaf, "--host", request->find.host_genus, "GENUS", "the tree, for example Ulmus");
-  text_option(leaf, "--told-by", request->find.host_told_by, "HOW", "how the tree was told: leaf, bark, bud, wood");
+  text_option(leaf, "--told-by", request->find.host_told_by, "HOW",
+              "how the tree was told: leaf, bark, bud, wood");
   text_option(leaf, "--substrate", request->find.substrate, "TEXT", "what it grew on, for example dead wood");
   integer_option(leaf, "--pieces", request->find.pieces, "N", "fruit bodies (1)");
   number_option(leaf, "--cap-mm", request->find.cap_mm, "MM", "width of the largest cap");
   text_option(leaf, "--note", request->find.note, "TEXT", "anything else");
   takes_book(leaf, context);
-  reports(leaf, context, [&context, request] { return add_the_find(context, *request); }, say_find_add);
+  reports(
+      leaf, context, [&context, request] { return add_the_find(context, *request); }, say_find_add);
 
   CLI::App& list = command(find, "list", "The finds of a ground.", "stumpwise find list --ground tarnwick");
   takes_ground(list, context);
-  reports(list, context, [&context] {
-    auto session = context.session();
-    return app::find_list(session, context.common.ground);
-  }, say_find_list);
+  reports(
+      list, context,
+      [&context] {
+        auto session = context.session();
+        return app::find_list(session, context.common.ground);
+      },
+      say_find_list);
 }
 
 }  // namespace

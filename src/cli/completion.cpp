@@ -46,12 +46,16 @@ std::string bash_completion(CLI::App& app) {
       "  local current=\"${COMP_WORDS[COMP_CWORD]}\" at=\"stumpwise\" i\n"
       "  for ((i = 1; i < COMP_CWORD; i++)); do\n"
       "    case \"$at ${COMP_WORDS[i]}\" in\n"
-      "      " + below_root(places) + ") at=\"$at ${COMP_WORDS[i]}\" ;;\n"
+      "      " +
+      below_root(places) +
+      ") at=\"$at ${COMP_WORDS[i]}\" ;;\n"
       "    esac\n"
       "  done\n"
       "  COMPREPLY=()\n"
       "  case \"$at\" in\n";
-  for (const Place& place : places) script += "    \"" + place.name + "\") COMPREPLY=($(compgen -W \"" + base::join(place.follow, " ") + "\" -- \"$current\")) ;;\n";
+  for (const Place& place : places)
+    script += "    \"" + place.name + "\") COMPREPLY=($(compgen -W \"" + base::join(place.follow, " ") +
+              "\" -- \"$current\")) ;;\n";
   return script + "  esac\n}\ncomplete -o default -F _stumpwise stumpwise\n";
 }
 
@@ -64,12 +68,17 @@ std::string zsh_completion(CLI::App& app) {
       "  local at=\"stumpwise\" i\n"
       "  for ((i = 2; i < CURRENT; i++)); do\n"
       "    case \"$at ${words[i]}\" in\n"
-      "      (" + below_root(places) + ") at=\"$at ${words[i]}\" ;;\n"
+      "      (" +
+      below_root(places) +
+      ") at=\"$at ${words[i]}\" ;;\n"
       "    esac\n"
       "  done\n"
       "  case \"$at\" in\n";
-  for (const Place& place : places) script += "    (\"" + place.name + "\") compadd -- " + base::join(place.follow, " ") + " ;;\n";
-  return script + "  esac\n  _files\n}\nif [ \"${funcstack[1]}\" = \"_stumpwise\" ]; then _stumpwise \"$@\"; else compdef _stumpwise stumpwise; fi\n";
+  for (const Place& place : places)
+    script += "    (\"" + place.name + "\") compadd -- " + base::join(place.follow, " ") + " ;;\n";
+  return script +
+         "  esac\n  _files\n}\nif [ \"${funcstack[1]}\" = \"_stumpwise\" ]; then _stumpwise \"$@\"; else "
+         "compdef _stumpwise stumpwise; fi\n";
 }
 
 }  // namespace stumpwise::cli

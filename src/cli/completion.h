@@ -4,7 +4,8 @@
 
 namespace stumpwise::cli {
 
-/// A script that makes the shell complete commands and options of the tree below `app`; files where a value stands.
+/// A script that makes the shell complete commands and options of the tree below `app`; files where a value
+/// stands.
 std::string bash_completion(CLI::App& app);
 std::string zsh_completion(CLI::App& app);
 

@@ -19,7 +19,8 @@ const Json& value_of(const Json& json, const char* key) {
 }  // namespace
 
 std::size_t width_of(std::string_view text) {
-  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
+  return static_cast<std::size_t>(std::count_if(
+      text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
 }
 
 std::string padded(std::string_view text, std::size_t width) {
@@ -57,20 +58,26 @@ Page& Page::line(std::string_view text) {
 
 Page& Page::wrap(std::string_view text, std::size_t indent, std::size_t hang) {
   // A list of faults comes as several lines.
-  for (const std::string& each : base::split(text, '\n')) text_ += wrapped(base::printable(each), indent, hang);
+  for (const std::string& each : base::split(text, '\n'))
+    text_ += wrapped(base::printable(each), indent, hang);
   return *this;
 }
 
-Page& Page::title(std::string_view text) { return line().wrap(text, 0, 2); }
+Page& Page::title(std::string_view text) {
+  return line().wrap(text, 0, 2);
+}
 
 Page& Page::bullets(std::string_view heading, const Json& texts) {
   if (!texts.is_array() || texts.empty()) return *this;
   title(heading);
-  for (const Json& each : texts) wrap("- " + (each.is_string() ? each.get<std::string>() : words(each, "text")), 2, 2);
+  for (const Json& each : texts)
+    wrap("- " + (each.is_string() ? each.get<std::string>() : words(each, "text")), 2, 2);
   return *this;
 }
 
-Page& Page::closing(const Json& answer) { return bullets("Notes", items(answer, "notes")).bullets("Cautions", items(answer, "cautions")); }
+Page& Page::closing(const Json& answer) {
+  return bullets("Notes", items(answer, "notes")).bullets("Cautions", items(answer, "cautions"));
+}
 
 std::string words(const Json& json, const char* key) {
   const Json& value = value_of(json, key);
@@ -97,23 +104,31 @@ const Json& items(const Json& json, const char* key) {
   return value.is_array() ? value : kNoItems;
 }
 
-const Json& part(const Json& json, const char* key) { return value_of(json, key); }
+const Json& part(const Json& json, const char* key) {
+  return value_of(json, key);
+}
 
 std::string joined(const Json& json, const char* key, std::string_view separator) {
   std::vector<std::string> texts;
-  for (const Json& each : items(json, key)) texts.push_back(each.is_string() ? each.get<std::string>() : each.dump());
+  for (const Json& each : items(json, key))
+    texts.push_back(each.is_string() ? each.get<std::string>() : each.dump());
   return base::join(texts, separator);
 }
 
 bool invented(const Json& answer) {
   if (yes(answer, "invented")) return true;
   const Json& cautions = items(answer, "cautions");
-  return std::any_of(cautions.begin(), cautions.end(), [](const Json& caution) { return words(caution, "id") == "invented-data"; });
+  return std::any_of(cautions.begin(), cautions.end(),
+                     [](const Json& caution) { return words(caution, "id") == "invented-data"; });
 }
 
-Page& Page::head(bool is_invented, const std::string& text) { return wrap((is_invented ? "[INVENTED DEMO, NO REAL PLACE] " : "") + text, 0, 2); }
+Page& Page::head(bool is_invented, const std::string& text) {
+  return wrap((is_invented ? "[INVENTED DEMO, NO REAL PLACE] " : "") + text, 0, 2);
+}
 
-std::string counted(long long count, const std::string& one) { return std::to_string(count) + " " + one + (count == 1 ? "" : "s"); }
+std::string counted(long long count, const std::string& one) {
+  return std::to_string(count) + " " + one + (count == 1 ? "" : "s");
+}
 
 Json with_notes_in(const Units& units, const Json& answer) {
   Json said = answer;

@@ -12,8 +12,8 @@ using Json = nlohmann::json;
 
 inline constexpr std::size_t kWidth = 80;
 
-/// `text` in lines of at most kWidth characters; the first begins after `indent` blanks, the others after `indent` + `hang`.
-/// A word longer than a line stands alone.
+/// `text` in lines of at most kWidth characters; the first begins after `indent` blanks, the others after
+/// `indent` + `hang`. A word longer than a line stands alone.
 std::string wrapped(std::string_view text, std::size_t indent = 0, std::size_t hang = 0);
 /// Characters (UTF-8 code points), not bytes.
 std::size_t width_of(std::string_view text);
@@ -39,7 +39,8 @@ class Page {
   std::string text_;
 };
 
-/// Values of an answer; a missing or null key, or another kind of value, is no fault here: "", nothing, an empty list.
+/// Values of an answer; a missing or null key, or another kind of value, is no fault here: "", nothing, an
+/// empty list.
 std::string words(const Json& json, const char* key);
 std::optional<double> number(const Json& json, const char* key);
 long long whole(const Json& json, const char* key);

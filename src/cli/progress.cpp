@@ -29,7 +29,9 @@ class Bar {
     drawn_ = true;
     constexpr int kCells = 24;
     const int full = static_cast<int>(std::clamp(share, 0.0, 1.0) * kCells);
-    const std::string text = "[" + std::string(static_cast<std::size_t>(full), '#') + std::string(static_cast<std::size_t>(kCells - full), '.') + "] " + base::printable(step).substr(0, 50);
+    const std::string text = "[" + std::string(static_cast<std::size_t>(full), '#') +
+                             std::string(static_cast<std::size_t>(kCells - full), '.') + "] " +
+                             base::printable(step).substr(0, 50);
     std::fprintf(stderr, "\r\x1b[K%s", text.c_str());
     std::fflush(stderr);
   }

@@ -14,7 +14,8 @@
 namespace stumpwise::cli {
 namespace {
 
-constexpr double kSquareMetresPerAcre = 4046.8564224;  ///< international acre: 43 560 square feet of 0.3048 m, exact
+constexpr double kSquareMetresPerAcre =
+    4046.8564224;  ///< international acre: 43 560 square feet of 0.3048 m, exact
 constexpr const char* kUnknown = "?";
 
 /// Three significant digits without an exponent.
@@ -39,7 +40,9 @@ std::string rewritten(const std::string& text, const std::regex& pattern, const 
   return result.append(from, text.cend());
 }
 
-std::string whole_degf(const std::string& degc) { return fmt::format("{}", std::lround(base::degf_from_degc(std::stod(degc)))); }
+std::string whole_degf(const std::string& degc) {
+  return fmt::format("{}", std::lround(base::degf_from_degc(std::stod(degc))));
+}
 
 }  // namespace
 
@@ -49,7 +52,8 @@ std::string Units::way(std::optional<double> length_m) const {
     const double miles = *length_m / base::kMetresPerMile;
     return std::abs(miles) < 0.5 ? height(length_m) : fmt::format("{:.1f} mi", miles);
   }
-  return std::abs(*length_m) < 1000 ? fmt::format("{:.0f} m", *length_m) : fmt::format("{:.1f} km", *length_m / 1000);
+  return std::abs(*length_m) < 1000 ? fmt::format("{:.0f} m", *length_m)
+                                    : fmt::format("{:.1f} km", *length_m / 1000);
 }
 
 std::string Units::height(std::optional<double> height_m) const {
@@ -59,45 +63,62 @@ std::string Units::height(std::optional<double> height_m) const {
 
 std::string Units::area(std::optional<double> area_m2) const {
   if (!area_m2) return kUnknown;
-  return us ? significant(*area_m2 / kSquareMetresPerAcre) + " acres" : significant(*area_m2 / base::kSquareMetresPerHectare) + " ha";
+  return us ? significant(*area_m2 / kSquareMetresPerAcre) + " acres"
+            : significant(*area_m2 / base::kSquareMetresPerHectare) + " ha";
 }
 
 std::string Units::rain(std::optional<double> depth_mm) const {
   if (!depth_mm) return kUnknown;
-  return us ? fmt::format("{:.2f} in", *depth_mm / base::kMillimetresPerInch) : fmt::format("{:.1f} mm", *depth_mm);
+  return us ? fmt::format("{:.2f} in", *depth_mm / base::kMillimetresPerInch)
+            : fmt::format("{:.1f} mm", *depth_mm);
 }
 
 std::string Units::temperature(std::optional<double> temperature_degc) const {
   if (!temperature_degc) return kUnknown;
-  return us ? fmt::format("{:.0f} °F", base::degf_from_degc(*temperature_degc)) : fmt::format("{:.1f} °C", *temperature_degc);
+  return us ? fmt::format("{:.0f} °F", base::degf_from_degc(*temperature_degc))
+            : fmt::format("{:.1f} °C", *temperature_degc);
 }
 
 std::string Units::density(std::optional<double> per_ha) const {
   if (!per_ha) return kUnknown;
-  return us ? significant(*per_ha * kSquareMetresPerAcre / base::kSquareMetresPerHectare) + " finds/acre" : significant(*per_ha) + " finds/ha";
+  return us ? significant(*per_ha * kSquareMetresPerAcre / base::kSquareMetresPerHectare) + " finds/acre"
+            : significant(*per_ha) + " finds/ha";
 }
 
 std::string Units::in_words(const std::string& text, bool weather) const {
   if (!us) return text;
-  static const std::regex kTwoTemperatures(R"((-?\d+(?:\.\d+)?)(-| to )(-?\d+(?:\.\d+)?) °C)"), kTemperature(R"((-?\d+(?:\.\d+)?) °C)");
-  static const std::regex kRain(R"((\d+(?:\.\d+)?) mm\b)"), kKilometres(R"((\d+(?:\.\d+)?) km\b)"), kMetres(R"((-?\d+(?:\.\d+)?) m\b)");
+  static const std::regex kTwoTemperatures(R"((-?\d+(?:\.\d+)?)(-| to )(-?\d+(?:\.\d+)?) °C)"),
+      kTemperature(R"((-?\d+(?:\.\d+)?) °C)");
+  static const std::regex kRain(R"((\d+(?:\.\d+)?) mm\b)"), kKilometres(R"((\d+(?:\.\d+)?) km\b)"),
+      kMetres(R"((-?\d+(?:\.\d+)?) m\b)");
   std::string result = text;
   if (weather) {
-    result = rewritten(result, kTwoTemperatures, [](const std::smatch& m) { return whole_degf(m[1]) + m[2].str() + whole_degf(m[3]) + " °F"; });
+    result = rewritten(result, kTwoTemperatures, [](const std::smatch& m) {
+      return whole_degf(m[1]) + m[2].str() + whole_degf(m[3]) + " °F";
+    });
     result = rewritten(result, kTemperature, [](const std::smatch& m) { return whole_degf(m[1]) + " °F"; });
   }
-  result = rewritten(result, kRain, [](const std::smatch& m) { return fmt::format("{:.2f} in", std::stod(m[1]) / base::kMillimetresPerInch); });
-  result = rewritten(result, kKilometres, [](const std::smatch& m) { return significant(std::stod(m[1]) * 1000 / base::kMetresPerMile) + " mi"; });
-  return rewritten(result, kMetres, [](const std::smatch& m) { return fmt::format("{:.0f} ft", std::stod(m[1]) / base::kMetresPerFoot); });
+  result = rewritten(result, kRain, [](const std::smatch& m) {
+    return fmt::format("{:.2f} in", std::stod(m[1]) / base::kMillimetresPerInch);
+  });
+  result = rewritten(result, kKilometres, [](const std::smatch& m) {
+    return significant(std::stod(m[1]) * 1000 / base::kMetresPerMile) + " mi";
+  });
+  return rewritten(result, kMetres, [](const std::smatch& m) {
+    return fmt::format("{:.0f} ft", std::stod(m[1]) / base::kMetresPerFoot);
+  });
 }
 
-std::string finds_words(std::optional<double> median, std::optional<double> low90, std::optional<double> high90) {
+std::string finds_words(std::optional<double> median, std::optional<double> low90,
+                        std::optional<double> high90) {
   if (!median) return kUnknown;
   std::string text = fmt::format("{:.2f} finds", *median);
   return low90 && high90 ? text + fmt::format(" (90 % band {:.2f} to {:.2f})", *low90, *high90) : text;
 }
 
-std::string minutes_words(std::optional<double> minutes) { return minutes ? fmt::format("{:.0f} min", *minutes) : kUnknown; }
+std::string minutes_words(std::optional<double> minutes) {
+  return minutes ? fmt::format("{:.0f} min", *minutes) : kUnknown;
+}
 
 std::string clock_words(const std::string& iso) {
   constexpr std::size_t kClockAt = 11, kClockLength = 5;

@@ -8,18 +8,24 @@
 namespace stumpwise::cli {
 namespace {
 
-[[noreturn]] void off(const std::string& option, const std::string& word, const std::string& what, const std::string& mend = {}) {
+[[noreturn]] void off(const std::string& option, const std::string& word, const std::string& what,
+                      const std::string& mend = {}) {
   throw Error(ErrorCode::bad_usage, option + " \"" + base::printable(word) + "\": " + what, mend);
 }
 
-std::vector<double> numbers(const std::string& option, const std::string& word, std::size_t count, const std::string& shape) {
+std::vector<double> numbers(const std::string& option, const std::string& word, std::size_t count,
+                            const std::string& shape) {
   std::vector<double> values;
   for (const std::string& each : base::split(word, ',')) {
     const auto value = base::parse_number(base::trim(each));
-    if (!value) off(option, word, "needs " + shape + " in degrees with a decimal point", "For example " + option + (count == 2 ? " 42.01,-30.02" : " 42.01,-30.02,6"));
+    if (!value)
+      off(option, word, "needs " + shape + " in degrees with a decimal point",
+          "For example " + option + (count == 2 ? " 42.01,-30.02" : " 42.01,-30.02,6"));
     values.push_back(*value);
   }
-  if (values.size() != count) off(option, word, "needs " + shape + ", without blanks", "For example " + option + (count == 2 ? " 42.01,-30.02" : " 42.01,-30.02,6"));
+  if (values.size() != count)
+    off(option, word, "needs " + shape + ", without blanks",
+        "For example " + option + (count == 2 ? " 42.01,-30.02" : " 42.01,-30.02,6"));
   return values;
 }
 
@@ -61,7 +67,8 @@ int clock_min_of(const std::string& option, const std::string& word) {
 
 std::function<std::string(const std::string&, const std::string&)> one_of(std::vector<std::string> known) {
   return [known = std::move(known)](const std::string& option, const std::string& word) {
-    if (std::find(known.begin(), known.end(), word) == known.end()) off(option, word, "is none of " + base::join(known, ", "));
+    if (std::find(known.begin(), known.end(), word) == known.end())
+      off(option, word, "is none of " + base::join(known, ", "));
     return word;
   };
 }

@@ -6,7 +6,8 @@
 #include "stumpwise/base/angle.h"
 #include "stumpwise/base/date.h"
 
-/// The values of options: each throws Error(bad_usage) that names the option, the word that was given and the shape it needs.
+/// The values of options: each throws Error(bad_usage) that names the option, the word that was given and the
+/// shape it needs.
 namespace stumpwise::cli {
 
 struct Around {
@@ -16,10 +17,11 @@ struct Around {
 
 double number_of(const std::string& option, const std::string& word);  ///< finite, decimal point
 int integer_of(const std::string& option, const std::string& word);
-LatLon place_of(const std::string& option, const std::string& word);     ///< LAT,LON in degrees
-Around around_of(const std::string& option, const std::string& word);    ///< LAT,LON,KM
-int clock_min_of(const std::string& option, const std::string& word);    ///< HH:MM, minutes after midnight
+LatLon place_of(const std::string& option, const std::string& word);   ///< LAT,LON in degrees
+Around around_of(const std::string& option, const std::string& word);  ///< LAT,LON,KM
+int clock_min_of(const std::string& option, const std::string& word);  ///< HH:MM, minutes after midnight
 /// Reads one of a few words.
-std::function<std::string(const std::string& option, const std::string& word)> one_of(std::vector<std::string> known);
+std::function<std::string(const std::string& option, const std::string& word)> one_of(
+    std::vector<std::string> known);
 
 }  // namespace stumpwise::cli

@@ -9,7 +9,8 @@ namespace {
 
 std::vector<std::string> commands_of(CLI::App& app) {
   std::vector<std::string> names;
-  for (const CLI::App* each : app.get_subcommands([](const CLI::App*) { return true; })) names.push_back(each->get_name());
+  for (const CLI::App* each : app.get_subcommands([](const CLI::App*) { return true; }))
+    names.push_back(each->get_name());
   return names;
 }
 
@@ -20,20 +21,24 @@ std::vector<std::string> options_of(CLI::App& app) {
   return names;
 }
 
-std::string see_help(const CLI::App& app) { return "See " + full_name(app) + " --help."; }
+std::string see_help(const CLI::App& app) {
+  return "See " + full_name(app) + " --help.";
+}
 
 std::string nearest_words(const std::string& word, const std::vector<std::string>& known) {
   constexpr std::size_t kMost = 3;
   auto near = base::nearest(word, known, kMost);
   // A word begun but not finished ("out" for outlook) is far by edit distance and still plain.
   for (const std::string& name : known)
-    if (word.size() >= 2 && name.rfind(word, 0) == 0 && std::find(near.begin(), near.end(), name) == near.end() && near.size() < kMost) near.push_back(name);
+    if (word.size() >= 2 && name.rfind(word, 0) == 0 &&
+        std::find(near.begin(), near.end(), name) == near.end() && near.size() < kMost)
+      near.push_back(name);
   return near.empty() ? std::string() : "Nearest: " + base::join(near, ", ") + ". ";
 }
 
 struct Reading {
-  CLI::App* at;            ///< the deepest command that was named
-  std::string unknown;     ///< the first word that means nothing there
+  CLI::App* at;         ///< the deepest command that was named
+  std::string unknown;  ///< the first word that means nothing there
   bool option = false;
 };
 
@@ -51,7 +56,8 @@ Reading read_again(CLI::App& app, const std::vector<std::string>& given) {
     }
     const auto commands = commands_of(*reading.at);
     if (commands.empty()) continue;  // a value
-    if (std::find(commands.begin(), commands.end(), word) == commands.end()) return {reading.at, word, word.rfind('-', 0) == 0};
+    if (std::find(commands.begin(), commands.end(), word) == commands.end())
+      return {reading.at, word, word.rfind('-', 0) == 0};
     reading.at = reading.at->get_subcommand(word);
   }
   return reading;
@@ -73,7 +79,17 @@ Error words_off(CLI::App& app, const std::vector<std::string>& given, const CLI:
   if (!reading.unknown.empty())
     return {ErrorCode::bad_usage, name + " knows no option " + base::printable(reading.unknown),
             nearest_words(reading.unknown, options_of(*reading.at)) + see_help(*reading.at)};
-  if (!commands.empty()) return {ErrorCode::bad_usage, name + " needs a command: " + base::join(commands, ", "), see_help(*reading.at)};
+  if (!commands.empty())
+    return {ErrorCode::bad_usage, name + " needs a command: " + base::join(commands, ", "),
+            see_help(*reading.at)};
+  if (dynamic_cast<const CLI::ExtrasError*>(&fault)) {
+    auto extra = reading.at->remaining();
+    std::sort(extra.begin(), extra.end(), [&](const auto& a, const auto& b) {
+      return std::find(given.begin(), given.end(), a) < std::find(given.begin(), given.end(), b);
+    });
+    return {ErrorCode::bad_usage, name + ": too many words: " + base::printable(base::join(extra, " ")),
+            "A name of several words stands in quotes. " + see_help(*reading.at)};
+  }
   return {ErrorCode::bad_usage, name + ": " + base::printable(fault.what()), see_help(*reading.at)};
 }
 

@@ -5,7 +5,8 @@
 namespace {
 
 stumpwise::cli::Faces faces() {
-  return {.serve = [](const std::string& book, int port) { return stumpwise::serve::serve({.book = book, .port = port}); },
+  return {.serve = [](const std::string& book,
+                      int port) { return stumpwise::serve::serve({.book = book, .port = port}); },
           .usual_port = stumpwise::serve::kUsualPort};
 }
 

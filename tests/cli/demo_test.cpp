@@ -34,11 +34,22 @@ class Demo : public testing::Test {
     ASSERT_EQ(made_.status, 0) << made_.err;
   }
   static std::string book() { return (folder_->path() / "valley" / "ennoway.gpkg").string(); }
-  static Ran ask(const std::vector<std::string>& words) { return run(words, "STUMPWISE_TODAY=2026-05-08 STUMPWISE_BOOK=" + quoted(book())); }
+  static Ran ask(const std::vector<std::string>& words) {
+    return run(words, "STUMPWISE_TODAY=2026-05-08 STUMPWISE_BOOK=" + quoted(book()));
+  }
 
   static inline base::TemporaryFolder* folder_ = nullptr;
   static inline Ran made_;
 };
+
+/// Without the line breaks of a terminal.
+std::string one_line(const std::string& text) {
+  std::string result;
+  for (char c : text)
+    if (const char plain = c == '\n' ? ' ' : c; plain != ' ' || (!result.empty() && result.back() != ' '))
+      result += plain;
+  return result;
+}
 
 const std::vector<std::vector<std::string>> kReports{
     {"today"},
@@ -78,36 +89,62 @@ TEST_F(Demo, ThePersonReadsTheNumbersOfTheJson) {
   const json plan = json::parse(ask(with_json).out);
   const std::string text = ask(words).out;
   ASSERT_FALSE(plan["stops"].empty());
-  for (const auto& stop : plan["stops"]) EXPECT_THAT(text, HasSubstr("TURN BACK " + stop["turn_back"].get<std::string>().substr(11, 5)));
-  EXPECT_THAT(text, HasSubstr("latest that still works " + plan["latest_depart"].get<std::string>().substr(11, 5)));
-  for (const auto& caution : plan["cautions"]) {
-    const std::string first = caution["text"].get<std::string>();
-    EXPECT_THAT(text, HasSubstr("- " + first.substr(0, first.find(' '))));
-  }
+  for (const auto& stop : plan["stops"])
+    EXPECT_THAT(text, HasSubstr("TURN BACK " + stop["turn_back"].get<std::string>().substr(11, 5)));
+  EXPECT_THAT(text,
+              HasSubstr("latest that still works " + plan["latest_depart"].get<std::string>().substr(11, 5)));
+  ASSERT_FALSE(plan["cautions"].empty());
+  for (const auto& caution : plan["cautions"])
+    EXPECT_THAT(one_line(text), HasSubstr("- " + one_line(caution["text"].get<std::string>())));
 }
 
 TEST_F(Demo, UnitsChangeTheWordsOnly) {
-  const Ran metric = ask({"outlook", "--species", "E01", "--days", "2"}), us = ask({"outlook", "--species", "E01", "--days", "2", "--units", "us"});
+  const Ran metric = ask({"outlook", "--species", "E01", "--days", "2"}),
+            us = ask({"outlook", "--species", "E01", "--days", "2", "--units", "us"});
   EXPECT_THAT(metric.out, HasSubstr(" km away"));
   EXPECT_THAT(us.out, HasSubstr(" mi away"));
-  EXPECT_EQ(ask({"outlook", "--days", "2", "--json"}).out, ask({"outlook", "--days", "2", "--json", "--units", "us"}).out);
+  EXPECT_EQ(ask({"outlook", "--days", "2", "--json"}).out,
+            ask({"outlook", "--days", "2", "--json", "--units", "us"}).out);
 }
 
 TEST_F(Demo, FilesOfAPlanAreWrittenAndNamed) {
   const auto gpx = folder_->path() / "walk.gpx", sheet = folder_->path() / "walk.html";
-  const Ran ran = ask({"plan", "--start", "42.0,-30.0", "--hours", "3", "--species", "E01", "--gpx", gpx.string(), "--sheet", sheet.string()});
-  EXPECT_THAT(ran.out, testing::AllOf(HasSubstr("Written: " + gpx.string()), HasSubstr("Written: " + sheet.string())));
+  const Ran ran = ask({"plan", "--start", "42.0,-30.0", "--hours", "3", "--species", "E01", "--gpx",
+                       gpx.string(), "--sheet", sheet.string()});
+  EXPECT_THAT(ran.out,
+              testing::AllOf(HasSubstr("Written: " + gpx.string()), HasSubstr("Written: " + sheet.string())));
   EXPECT_THAT(base::read_file(gpx), HasSubstr("<gpx"));
   EXPECT_THAT(base::read_file(sheet), HasSubstr("<html"));
 }
 
 TEST_F(Demo, AFindOfAnOutingTakesItsDayAndKeepsItsName) {
-  const json outing = json::parse(ask({"outing", "add", "--date", "2026-05-07", "--minutes", "90", "--target", "E01", "--json"}).out);
-  const json find = json::parse(ask({"find", "add", "--species", "Polyporus squamosus", "--at", "42.0,-30.0", "--outing", outing["id"].dump(), "--json"}).out);
+  const json outing = json::parse(
+      ask({"outing", "add", "--date", "2026-05-07", "--minutes", "90", "--target", "E01", "--json"}).out);
+  const json find = json::parse(ask({"find", "add", "--species", "Polyporus squamosus", "--at", "42.0,-30.0",
+                                     "--outing", outing["id"].dump(), "--json"})
+                                    .out);
   EXPECT_EQ(find["date"], "2026-05-07");
   EXPECT_EQ(find["species"], "E01");
   EXPECT_EQ(find["name_as_recorded"], "Polyporus squamosus");
-  EXPECT_THAT(ask({"find", "list"}).out, HasSubstr("E01 Polyporus squamosus, 1 piece, at 42.00000,-30.00000"));
+  EXPECT_THAT(ask({"find", "list"}).out,
+              HasSubstr("E01 Polyporus squamosus, 1 piece, at 42.00000,-30.00000"));
+}
+
+TEST_F(Demo, CtrlCEndsTheServerInOrder) {
+  const Ran ran = shell("timeout -s INT 2 " + quoted(program().string()) + " serve --port 0 --book " +
+                        quoted(book()) + "; echo ended $?");
+  // timeout tells 124 for a program that it had to interrupt, whatever that one ended with.
+  EXPECT_THAT(ran.out, testing::AllOf(HasSubstr("http://127.0.0.1:"), HasSubstr("ended 124")));
+  EXPECT_THAT(ran.err, testing::Not(HasSubstr("stumpwise: ")));
+}
+
+TEST_F(Demo, CtrlCInTheMiddleIsToldAndMakesNoBook) {
+  const auto other = folder_->path() / "other";
+  const Ran ran = shell(quoted(program().string()) + " demo " + quoted(other.string()) +
+                        " & sleep 0.5; kill -INT $!; wait $!");
+  EXPECT_EQ(ran.status, 1) << ran.err;
+  EXPECT_THAT(ran.out, IsEmpty());
+  EXPECT_FALSE(std::filesystem::exists(other / "ennoway.gpkg"));
 }
 
 TEST_F(Demo, AnOldDemoIsNotOverwritten) {

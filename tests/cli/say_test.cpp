@@ -1,8 +1,9 @@
 // The words made from answers: units, wrapping, and that an answer with keys missing is still told.
+#include "../../src/cli/say.h"
+
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include "../../src/cli/say.h"
 #include "../../src/cli/values.h"
 #include "stumpwise/base/error.h"
 #include "stumpwise/base/text.h"
@@ -13,36 +14,70 @@ namespace {
 using testing::HasSubstr;
 
 using Speaker = std::string (*)(const Json&, const Units&);
-const std::vector<Speaker> kAll{say_ground_add, say_ground_list, say_ground_show, say_weather_add, say_weather_note, say_weather_forecast, say_species_list, say_species_show,
-                                say_species_check, say_outlook, say_prospect, say_learn, say_plan, say_turnback, say_outing_add, say_outing_list, say_outing_show,
-                                say_find_add, say_find_list, say_demo, say_today, say_check};
+const std::vector<Speaker> kAll{say_ground_add,   say_ground_list,  say_ground_show,
+                                say_weather_add,  say_weather_note, say_weather_forecast,
+                                say_species_list, say_species_show, say_species_check,
+                                say_outlook,      say_prospect,     say_learn,
+                                say_plan,         say_turnback,     say_outing_add,
+                                say_outing_list,  say_outing_show,  say_find_add,
+                                say_find_list,    say_demo,         say_today,
+                                say_check};
 
 TEST(Say, AnAnswerWithoutItsKeysIsStillTold) {
   for (std::size_t i = 0; i < kAll.size(); ++i) {
     SCOPED_TRACE(i);
-    for (const Json& answer : {Json(), Json::object(), Json::array(), Json{{"species", {nullptr, 1, "x", Json::object()}}, {"stops", {Json::object()}}, {"days", {nullptr}}, {"legs", {1}},
-                                                                         {"grounds", {nullptr, Json::object()}}, {"notes", {1, nullptr}}, {"outings", {Json::object()}}, {"finds", {Json::object()}},
-                                                                         {"characters", {{"C01", nullptr}}}, {"station", 3}, {"total", "x"}, {"alternatives", {1}}}})
+    for (const Json& answer : {Json(), Json::object(), Json::array(),
+                               Json{{"species", {nullptr, 1, "x", Json::object()}},
+                                    {"stops", {Json::object()}},
+                                    {"days", {nullptr}},
+                                    {"legs", {1}},
+                                    {"grounds", {nullptr, Json::object()}},
+                                    {"notes", {1, nullptr}},
+                                    {"outings", {Json::object()}},
+                                    {"finds", {Json::object()}},
+                                    {"characters", {{"C01", nullptr}}},
+                                    {"station", 3},
+                                    {"total", "x"},
+                                    {"alternatives", {1}}}})
       EXPECT_FALSE(kAll[i](answer, Units{true}).empty());
   }
 }
 
 TEST(Say, CautionsStandUnderEveryAnswerAndTheDemoIsMarkedFirst) {
-  const Json answer{{"invented", true}, {"cautions", {{{"id", "invented-data"}, {"text", "Mind the limbs."}}}}};
+  const Json answer{{"invented", true},
+                    {"cautions", {{{"id", "invented-data"}, {"text", "Mind the limbs."}}}}};
   for (std::size_t i = 0; i < kAll.size(); ++i) {
     SCOPED_TRACE(i);
     EXPECT_THAT(kAll[i](answer, {}), HasSubstr("Cautions\n  - Mind the limbs.\n"));
   }
-  for (const Speaker speak : {say_outlook, say_prospect, say_learn, say_plan, say_outing_show, say_find_list, say_ground_show}) EXPECT_THAT(speak(answer, {}), testing::StartsWith("[INVENTED DEMO"));
+  for (const Speaker speak :
+       {say_outlook, say_prospect, say_learn, say_plan, say_outing_show, say_find_list, say_ground_show})
+    EXPECT_THAT(speak(answer, {}), testing::StartsWith("[INVENTED DEMO"));
 }
 
 TEST(Say, AStopTellsItsClocksItsWayBackAndItsBand) {
   const Json plan{{"ground", "x"},
-                  {"stops", {{{"lat", 42.001}, {"lon", -30.002}, {"arrive", "2026-05-12T09:40:10-01:00"}, {"search_minutes", 20.4}, {"leave_by", "2026-05-12T10:00:59-01:00"},
-                              {"turn_back", "2026-05-12T18:22:59-01:00"}, {"return_minutes", 31.2}, {"bearing_deg", 214}, {"distance_m", 1609.344}, {"median_finds", 0.5},
-                              {"low90", 0.1}, {"high90", 1.9}, {"leave_after", {14, 33}}, {"area_m2", 8100}}}}};
-  EXPECT_THAT(say_plan(plan, {}), testing::AllOf(HasSubstr("Arrive 09:40   search 20 min   leave by 10:00"), HasSubstr("TURN BACK 18:22 at the latest: 31 min back, bearing 214° true, 1.6 km"),
-                                                 HasSubstr("0.50 finds (90 % band 0.10 to 1.90)"), HasSubstr("0 finds: leave after 14 min; 1: 33 min"), HasSubstr("0.810 ha")));
+                  {"stops",
+                   {{{"lat", 42.001},
+                     {"lon", -30.002},
+                     {"arrive", "2026-05-12T09:40:10-01:00"},
+                     {"search_minutes", 20.4},
+                     {"leave_by", "2026-05-12T10:00:59-01:00"},
+                     {"turn_back", "2026-05-12T18:22:59-01:00"},
+                     {"return_minutes", 31.2},
+                     {"bearing_deg", 214},
+                     {"distance_m", 1609.344},
+                     {"median_finds", 0.5},
+                     {"low90", 0.1},
+                     {"high90", 1.9},
+                     {"leave_after", {14, 33}},
+                     {"area_m2", 8100}}}}};
+  EXPECT_THAT(
+      say_plan(plan, {}),
+      testing::AllOf(HasSubstr("Arrive 09:40   search 20 min   leave by 10:00"),
+                     HasSubstr("TURN BACK 18:22 at the latest: 31 min back, bearing 214° true, 1.6 km"),
+                     HasSubstr("0.50 finds (90 % band 0.10 to 1.90)"),
+                     HasSubstr("0 finds: leave after 14 min; 1: 33 min"), HasSubstr("0.810 ha")));
   EXPECT_THAT(say_plan(plan, {true}), testing::AllOf(HasSubstr("1.0 mi"), HasSubstr("2.00 acres")));
 }
 
@@ -64,8 +99,10 @@ TEST(UnitWords, OfTheOtherSystem) {
 
 TEST(UnitWords, InTextsOfTheProgram) {
   const Units us{true};
-  EXPECT_EQ(us.in_words("soil 10 °C (mean of 7 days), inside the 5-15 °C window", true), "soil 50 °F (mean of 7 days), inside the 41-59 °F window");
-  EXPECT_EQ(us.in_words("air -10 °C, below the -5 to 20 °C window", true), "air 14 °F, below the 23 to 68 °F window");
+  EXPECT_EQ(us.in_words("soil 10 °C (mean of 7 days), inside the 5-15 °C window", true),
+            "soil 50 °F (mean of 7 days), inside the 41-59 °F window");
+  EXPECT_EQ(us.in_words("air -10 °C, below the -5 to 20 °C window", true),
+            "air 14 °F, below the 23 to 68 °F window");
   EXPECT_EQ(us.in_words("rain 3-10 days back 127 mm", true), "rain 3-10 days back 5.00 in");
   EXPECT_EQ(Units{}.in_words("10 °C", true), "10 °C");
 }
@@ -77,15 +114,20 @@ TEST(Wrapping, CountsCharactersKeepsColumnsAndBreaksNoWord) {
   EXPECT_EQ(wrapped(std::string(100, 'x')), std::string(100, 'x') + "\n");
 }
 
-TEST(Page, DropsWhatWouldSteerATerminal) { EXPECT_THAT(Page().line("a\x1b[31mb").text(), testing::Not(HasSubstr("\x1b"))); }
+TEST(Page, DropsWhatWouldSteerATerminal) {
+  EXPECT_THAT(Page().line("a\x1b[31mb").text(), testing::Not(HasSubstr("\x1b")));
+}
 
 TEST(Values, AreReadWholeOrRefused) {
   EXPECT_EQ(place_of("--at", "-42.5,30"), (LatLon{.lat_deg = -42.5, .lon_deg = 30}));
   EXPECT_DOUBLE_EQ(around_of("--around", "42,-30,6.5").radius_km, 6.5);
   EXPECT_EQ(clock_min_of("--depart", "08:30"), 510);
-  for (const char* word : {"", "42", "42,", "42,x", "42;30", "91,0", "0,181", "nan,0", "42,30,1"}) EXPECT_THROW(place_of("--at", word), Error) << word;
-  for (const char* word : {"", "inf", "nan", "1,5", "1e999", "2 km"}) EXPECT_THROW(number_of("--km", word), Error) << word;
-  for (const char* word : {"", "1.5", "99999999999", "x"}) EXPECT_THROW(integer_of("--days", word), Error) << word;
+  for (const char* word : {"", "42", "42,", "42,x", "42;30", "91,0", "0,181", "nan,0", "42,30,1"})
+    EXPECT_THROW(place_of("--at", word), Error) << word;
+  for (const char* word : {"", "inf", "nan", "1,5", "1e999", "2 km"})
+    EXPECT_THROW(number_of("--km", word), Error) << word;
+  for (const char* word : {"", "1.5", "99999999999", "x"})
+    EXPECT_THROW(integer_of("--days", word), Error) << word;
 }
 
 }  // namespace
