@@ -1,0 +1,35 @@
+#pragma once
+#include <filesystem>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+
+/// One function per word of the measuring program. Each returns what is printed; times hold the work and,
+/// where files are named, reading and writing them.
+namespace stumpwise::bench {
+
+struct TerrainRequest {
+  std::string dem;  ///< a metric GeoTIFF, or empty with `make`
+  int make = 0;     ///< side of an invented DEM, a power of two
+  int threads = 1;
+  std::filesystem::path out;
+};
+nlohmann::json terrain(const TerrainRequest& request);
+
+nlohmann::json flow(const std::string& dem, const std::filesystem::path& out);
+
+struct TravelRequest {
+  std::string dem, start, law, out;
+};
+nlohmann::json travel(const TravelRequest& request);
+
+nlohmann::json prospect(int cells, int covariates, int threads);
+
+struct IndexRequest {
+  std::string weather;
+  int years = 1, bands = 1;
+  double lat_deg = 45, lon_deg = 0, elev_m = 0;
+};
+nlohmann::json index(const IndexRequest& request);
+
+}  // namespace stumpwise::bench

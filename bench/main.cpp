@@ -1,0 +1,100 @@
+// The measuring program: one word, one JSON object on stdout.
+#include <CLI/CLI.hpp>
+#include <iostream>
+
+#include "commands.h"
+#include "stumpwise/base/error.h"
+#include "stumpwise/base/interrupt.h"
+#include "stumpwise/base/parallel.h"
+
+namespace {
+
+using namespace stumpwise;
+
+/// Words of the contract whose work does not stand yet.
+constexpr const char* kNotYet[] = {"orienteering", "presence", "key", "insolation", "outlook", "seasons"};
+
+void add_land(CLI::App& app, bench::TerrainRequest& terrain, bench::TravelRequest& travel,
+              nlohmann::json& answer) {
+  auto* land =
+      app.add_subcommand("terrain", "Slope, aspect, curvatures, position and heat load of a DEM, as files");
+  land->add_option("--dem", terrain.dem, "metric GeoTIFF of square cells");
+  land->add_option("--make", terrain.make, "an invented DEM of N x N cells, N a power of two");
+  land->add_option("--threads", terrain.threads, "threads")->check(CLI::PositiveNumber);
+  land->add_option("--out", terrain.out, "folder")->required();
+  land->callback([&] { answer = bench::terrain(terrain); });
+
+  auto* flow = app.add_subcommand("flow", "Upslope cells of every cell (single flow on the filled DEM)");
+  flow->add_option("--dem", terrain.dem, "metric GeoTIFF of square cells")->required();
+  flow->add_option("--out", terrain.out, "folder")->required();
+  flow->callback([&] { answer = bench::flow(terrain.dem, terrain.out); });
+
+  auto* way = app.add_subcommand("travel", "Minutes from a start to every cell, on-path, up to three days");
+  way->add_option("--dem", travel.dem, "metric GeoTIFF of square cells; nodata is a wall")->required();
+  way->add_option("--start", travel.start, "X,Y in the DEM's plane")->required();
+  way->add_option("--law", travel.law, "tobler")->required();
+  way->add_option("--out", travel.out, "GeoTIFF of minutes, nodata -9999")->required();
+  way->callback([&] { answer = bench::travel(travel); });
+}
+
+void add_model(CLI::App& app, int& cells, int& covariates, bench::IndexRequest& request, int& threads,
+               nlohmann::json& answer) {
+  auto* prospect = app.add_subcommand("prospect", "Finds per hectare with interval over an invented ground");
+  prospect->add_option("--cells", cells, "cells of the ground")->required();
+  prospect->add_option("--covariates", covariates, "covariates that are known, 3 to 10");
+  prospect->add_option("--threads", threads, "threads")->check(CLI::PositiveNumber);
+  prospect->callback([&] { answer = bench::prospect(cells, covariates, threads); });
+
+  auto* index = app.add_subcommand("index", "Daily conditions index of all profiles (reading not timed)");
+  index->add_option("--weather", request.weather, "daily weather, GHCN-Daily or CSV")->required();
+  index->add_option("--years", request.years, "the last N calendar years of the file");
+  index->add_option("--bands", request.bands, "heights, 100 m apart, from the station up");
+  index->add_option("--lat", request.lat_deg, "of the station")->capture_default_str();
+  index->add_option("--lon", request.lon_deg, "of the station")->capture_default_str();
+  index->add_option("--elev", request.elev_m, "of the station, m")->capture_default_str();
+  index->callback([&] { answer = bench::index(request); });
+}
+
+int run(int argc, char** argv) {
+  CLI::App app(
+      "Measures parts of Stumpwise; prints one JSON object.\nExample: stumpwise-bench flow --dem dem.tif "
+      "--out out",
+      "stumpwise-bench");
+  app.require_subcommand(1);
+  bench::TerrainRequest terrain;
+  bench::TravelRequest travel;
+  bench::IndexRequest request;
+  int cells = 0, covariates = 10, threads = base::default_threads();
+  terrain.threads = threads;
+  nlohmann::json answer;
+  add_land(app, terrain, travel, answer);
+  add_model(app, cells, covariates, request, threads, answer);
+  for (const char* word : kNotYet) {
+    auto* later = app.add_subcommand(word, "not built yet")->allow_extras();
+    later->callback([word] {
+      throw Error(ErrorCode::bad_usage, std::string("stumpwise-bench ") + word + " is not built yet");
+    });
+  }
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& error) {
+    return app.exit(error) == 0 ? 0 : base::exit_status(ErrorCode::bad_usage);
+  }
+  std::cout << answer.dump() << '\n';
+  return 0;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  try {
+    base::catch_interrupts();
+    return run(argc, argv);
+  } catch (const Error& error) {
+    std::cerr << error.full_text() << '\n';
+    return base::exit_status(error.code());
+  } catch (const std::exception& error) {
+    std::cerr << "stumpwise-bench: " << error.what() << '\n';
+    return 1;
+  }
+}
