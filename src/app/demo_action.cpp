@@ -15,12 +15,14 @@ Json demo(const DemoRequest& request, const base::Progress& progress) {
   const fs::path book_path = folder / "ennoway.gpkg";
   if (fs::exists(book_path)) throw Error(ErrorCode::bad_usage, book_path.string() + ": stands there already", "Take another folder, or remove the old demo yourself.");
   const fs::path source = folder / "source";
-  const demo::Valley valley = demo::make_valley(source, request.seed, progress);
-  // Put together aside and moved into place at the end, so that Ctrl-C leaves no half book.
+  if (fs::exists(source)) throw Error(ErrorCode::bad_usage, source.string() + ": stands there already", "Take another folder, or remove the old demo yourself.");
+  // Put together aside and moved into place at the end, so that Ctrl-C leaves no half book and no half of the sources.
+  const bool fresh_folder = !fs::exists(folder);
   const fs::path staging = folder / ("." + base::random_hex(4));
   fs::create_directories(staging);
   Json outings;
   try {
+    const demo::Valley valley = demo::make_valley(staging / "source", request.seed, progress);
     Session session(staging / "ennoway.gpkg", true);
     session.progress = progress;
     GroundAddRequest ground;
@@ -50,6 +52,7 @@ Json demo(const DemoRequest& request, const base::Progress& progress) {
         base::check_interrupt();
         records::Outing outing = trip.outing;
         outing.ground = ground.name;
+        for (records::Find& find : outing.finds) find.name_as_recorded = session.library().require(find.species).name();
         outing.track = exchange::track_points(base::value_or_throw(exchange::read_gpx(base::read_file(trip.gpx), trip.gpx.string()), "demo track"));
         session.book().add_outing(outing);
         blank += records::is_blank(outing);
@@ -59,8 +62,10 @@ Json demo(const DemoRequest& request, const base::Progress& progress) {
   } catch (...) {
     std::error_code ignored;
     fs::remove_all(staging, ignored);
+    if (fresh_folder) fs::remove(folder, ignored);
     throw;
   }
+  fs::rename(staging / "source", source);
   fs::rename(staging / "ennoway.files", folder / "ennoway.files");
   fs::rename(staging / "ennoway.gpkg", book_path);
   std::error_code ignored;

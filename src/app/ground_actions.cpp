@@ -13,6 +13,7 @@
 #include "stumpwise/earth/zone.h"
 #include "stumpwise/raster/file.h"
 #include "stumpwise/raster/vector.h"
+#include "targets.h"
 
 namespace stumpwise::app {
 namespace {
@@ -217,6 +218,11 @@ raster::Grid read_dem(Session& session, const GroundAddRequest& request, const s
   return dem;
 }
 
+std::string share_words(std::size_t part, std::size_t whole) {
+  const double percent = 100.0 * static_cast<double>(part) / static_cast<double>(whole);
+  return percent < 0.05 ? "less than 0.1 %" : fmt::format("{:.1f} %", percent);
+}
+
 void write_cover(Session& session, const GroundFiles& files, const GroundAddRequest& request, const Georef& georef, std::vector<std::string>& notes) {
   const fs::path legend_file = legend_path(request.legend);
   const ground::Legend legend = base::value_or_throw(ground::read_legend(legend_file.string()), "legend");
@@ -227,11 +233,7 @@ void write_cover(Session& session, const GroundFiles& files, const GroundAddRequ
   if (none == cover.codes.size())
     throw Error(ErrorCode::no_overlap, "no cell of the land cover has a class that the legend \"" + legend.name + "\" knows",
                 "Check that the cover lies over the elevation model and that the legend is the right one.");
-  if (none > 0) notes.push_back(fmt::format("{:.1f} % of the ground has no land-cover class of the legend: prospects there are marked as extrapolated", 100.0 * static_cast<double>(none) / static_cast<double>(cover.codes.size())));
-  const bool vague = std::any_of(legend.classes.begin(), legend.classes.end(), [&](const ground::CoverClass& c) {
-    return c.trees_unspecified && std::find(cover.codes.begin(), cover.codes.end(), c.code) != cover.codes.end();
-  });
-  if (vague) notes.push_back("the land cover says \"trees\" without their genus: your own host records decide there, and the band is wide");
+  if (none > 0) notes.push_back(share_words(none, cover.codes.size()) + " of the ground has no land-cover class of the legend: prospects there are marked as extrapolated");
   raster::write_cog(files.cover(), cover, raster::Provenance{"import", {}});
   base::write_file_atomic(files.legend(), base::read_file(legend_file));
 }
@@ -278,22 +280,21 @@ Json ground_add(Session& session, const GroundAddRequest& request) {
   std::vector<std::string> notes;
   records::GroundRecord ground{request.name, request.name, request.region, request.zone, request.cell_m, intake.georef.epsg,
                                intake.georef.left_m, intake.georef.top_m, intake.georef.cols, intake.georef.rows,
-                               request.cover.empty() ? "" : request.legend, request.invented};
+                               request.cover.empty() ? "" : fs::path(request.legend).stem().string(), request.invented};
   try {
     fs::create_directories(staging / "derived");
     const raster::Grid dem = read_dem(session, request, infos, intake.georef);
     const auto empty = static_cast<std::size_t>(std::count_if(dem.values.begin(), dem.values.end(), [](float v) { return std::isnan(v); }));
     if (empty == dem.values.size()) throw Error(ErrorCode::no_overlap, "the elevation model has no value on this ground", "Check --around and the file's own extent.");
-    if (empty > 0) notes.push_back(fmt::format("{:.1f} % of the ground has no elevation: no walk is planned there", 100.0 * static_cast<double>(empty) / static_cast<double>(dem.values.size())));
+    if (empty > 0) notes.push_back(share_words(empty, dem.values.size()) + " of the ground has no elevation: no walk is planned there");
     raster::write_cog(files.dem(), {{"elevation", &dem}}, raster::Provenance{"import", {}});
     if (!request.cover.empty()) write_cover(session, files, request, intake.georef, notes);
-    else notes.push_back("no land cover was given: hosts come from your own records alone, and the band is wide");
     const auto hosts = read_hosts(intake, request);
     const auto access = read_access(intake, request);
     const auto history = read_history(intake, request);
     write_lines(files, intake, request);
     base::throw_on_fault("layers of the ground", intake.issues);
-    read_ground(files, ground, hosts, session.progress);
+    if (const auto note = cover_note(read_ground(files, ground, hosts, session.progress).layers)) notes.push_back(*note);
     base::check_interrupt();
     session.book().transaction([&] {
       session.book().put_ground(ground);

@@ -48,9 +48,10 @@ class Cautions {
       if (there.id == id) return;
     list_.push_back(caution::by_id(id));
   }
-  void add_for(const records::GroundRecord& ground, bool far_station) {
+  void add_for(const records::GroundRecord& ground, bool far_station, bool weather_gap) {
     if (ground.invented) add("invented-data");
     if (far_station) add("far-station");
+    if (weather_gap) add("weather-gap");
   }
   const std::vector<caution::Caution>& list() const { return list_; }
 

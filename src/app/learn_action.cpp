@@ -157,7 +157,7 @@ Json learn(Session& session, const LearnRequest& request) {
     for (const auto& model : models) session.book().put_model(model);
   });
   Cautions cautions(caution::Place::learn);
-  cautions.add_for(ground, context.fit.far);
+  cautions.add_for(ground, context.fit.far, context.gap_left);
   return with_cautions({{"ground", ground.name}, {"invented", ground.invented}, {"species", species}, {"notes", notes}}, cautions.list());
 }
 

@@ -84,12 +84,15 @@ Json outing_add(Session& session, const OutingAddRequest& request) {
 Json outing_list(Session& session, const std::string& ground) {
   Json list = Json::array();
   std::size_t blank = 0;
-  const auto outings = session.book().outings(session.ground(ground).name, false);
+  const auto there = session.ground(ground);
+  const auto outings = session.book().outings(there.name, false);
   for (const auto& outing : outings) {
     list.push_back(outing_json(outing));
     blank += records::is_blank(outing);
   }
-  return with_cautions({{"outings", list}, {"count", outings.size()}, {"blank", blank}}, caution::cautions_for(caution::Place::records));
+  Cautions cautions(caution::Place::records);
+  cautions.add_for(there, false, false);
+  return with_cautions({{"ground", there.name}, {"invented", there.invented}, {"outings", list}, {"count", outings.size()}, {"blank", blank}}, cautions.list());
 }
 
 Json outing_show(Session& session, std::int64_t id) {
@@ -121,8 +124,11 @@ Json find_add(Session& session, const records::Find& given, const std::string& s
 
 Json find_list(Session& session, const std::string& ground) {
   Json list = Json::array();
-  for (const auto& find : session.book().finds(session.ground(ground).name)) list.push_back(find_json(find));
-  return with_cautions({{"finds", list}}, caution::cautions_for(caution::Place::records));
+  const auto there = session.ground(ground);
+  for (const auto& find : session.book().finds(there.name)) list.push_back(find_json(find));
+  Cautions cautions(caution::Place::records);
+  cautions.add_for(there, false, false);
+  return with_cautions({{"ground", there.name}, {"invented", there.invented}, {"finds", list}}, cautions.list());
 }
 
 }  // namespace stumpwise::app

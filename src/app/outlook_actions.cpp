@@ -53,6 +53,9 @@ Json outlook(Session& session, const OutlookRequest& request) {
   for (std::size_t s = 0; s < profiles.size(); ++s) {
     const species::Profile* profile = profiles[s];
     const auto days = site_outlook(context, with_variant(profile->triggers, models[s].variant), site, observed, first, request.days);
+    const auto without = first_day_without(days, first, request.days);
+    if (days.empty()) throw no_weather(first);
+    if (without && s == 0) notes.push_back(no_weather(*without).what());
     default_guild = default_guild || profile->triggers.default_guild;
     Json list = Json::array();
     for (const auto& day : days) list.push_back(day_json(day));
@@ -69,7 +72,7 @@ Json outlook(Session& session, const OutlookRequest& request) {
   if (!local_records) cautions.add("no-local-records");
   if (default_guild) cautions.add("default-guild");
   if (base::days_between(session.today(), last) > 0) cautions.add("forecast-fades");
-  cautions.add_for(ground, context.fit.far);
+  cautions.add_for(ground, context.fit.far, context.gap_left);
   return with_cautions({{"ground", ground.name}, {"invented", ground.invented}, {"lat", rounded(where.place.lat_deg, 6)}, {"lon", rounded(where.place.lon_deg, 6)},
                         {"elevation_m", rounded(where.elevation_m, 0)}, {"from", base::to_text(first)}, {"species", species},
                         {"station", station_json(context)}, {"local_records", local_records}, {"notes", notes}},

@@ -30,7 +30,7 @@ struct PlanRun {
   std::vector<std::string> notes;
   plan::OutingPlan plan;
   Json station;
-  bool far_station = false;
+  bool far_station = false, weather_gap = false;
   std::vector<records::HistoryArea> history;
 };
 
@@ -64,8 +64,10 @@ PlanRun run_plan(Session& session, const PlanRequest& request) {
   const raster::Grid& dem = run.data->layers.elevation_m;
   const WeatherContext context = weather_context(session, centre_of(run.ground), typical_elevation_m(dem));
   run.notes.insert(run.notes.end(), context.notes.begin(), context.notes.end());
+  if (const auto note = cover_note(run.data->layers)) run.notes.push_back(*note);
   run.station = station_json(context);
   run.far_station = context.fit.far;
+  run.weather_gap = context.gap_left;
   const auto models = models_of(session, run.ground.name, profiles, run.notes);
   IndexTable table = index_table(session, context, profiles, models, centre_of(run.ground), index_heights(dem), run.task.dates.front(), request.days);
   run.task.basis = table.basis;
@@ -174,11 +176,13 @@ class WalkJson {
 std::vector<caution::Caution> plan_cautions(const PlanRun& run) {
   Cautions cautions(caution::Place::plan);
   cautions.add(caution::Place::access);
-  cautions.add_for(run.ground, run.far_station);
+  cautions.add_for(run.ground, run.far_station, run.weather_gap);
   const bool voucher_only = std::any_of(run.plan.walk.stops.begin(), run.plan.walk.stops.end(), [&](const walk::Stop& stop) {
     return !history_at(run.history, earth::Utm::from_epsg(run.ground.epsg).inverse(stop.place)).empty();
   });
   if (voucher_only) cautions.add("site-history");
+  if (std::none_of(run.targets.begin(), run.targets.end(), [](const auto& target) { return target.coefficients.learned; })) cautions.add("no-local-records");
+  if (cover_names_no_genus(run.data->layers)) cautions.add("cover-only-trees");
   return cautions.list();
 }
 

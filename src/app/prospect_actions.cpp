@@ -24,7 +24,7 @@ struct ProspectRun {
   season::Basis basis = season::Basis::observed;
   ground::Prospect map;
   Json station;
-  bool far_station = false;
+  bool far_station = false, weather_gap = false, only_trees = false;
   std::vector<std::string> notes;
 };
 
@@ -38,8 +38,11 @@ ProspectRun run_prospect(Session& session, const ProspectRequest& request) {
   const GroundData& data = session.ground_data(run.ground);
   const WeatherContext context = weather_context(session, centre_of(run.ground), typical_elevation_m(data.layers.elevation_m));
   run.notes.insert(run.notes.end(), context.notes.begin(), context.notes.end());
+  if (const auto note = cover_note(data.layers)) run.notes.push_back(*note);
+  run.only_trees = cover_names_no_genus(data.layers);
   run.station = station_json(context);
   run.far_station = context.fit.far;
+  run.weather_gap = context.gap_left;
   const auto models = models_of(session, run.ground.name, profiles, run.notes);
   run.model = models.front();
   const IndexTable table = index_table(session, context, profiles, models, centre_of(run.ground), index_heights(data.layers.elevation_m), run.date, 1);
@@ -89,7 +92,8 @@ Json prospect(Session& session, const ProspectRequest& request) {
   Cautions cautions(caution::Place::prospect);
   if (!run.model.coefficients.learned) cautions.add("no-local-records");
   if (far > 0) cautions.add("extrapolated");
-  cautions.add_for(run.ground, run.far_station);
+  if (run.only_trees) cautions.add("cover-only-trees");
+  cautions.add_for(run.ground, run.far_station, run.weather_gap);
   Json result = {{"ground", run.ground.name}, {"invented", run.ground.invented}, {"species", {{"id", run.profile->id}, {"name", run.profile->name()}, {"learned", run.model.coefficients.learned}}},
                         {"date", base::to_text(run.date)}, {"basis", basis_code(run.basis)}, {"cells", cells}, {"median_finds_per_ha", summary_json(run.map.median)},
                         {"extrapolated_share", rounded(cells ? static_cast<double>(far) / static_cast<double>(cells) : 0, 4)}, {"legend", legend}, {"station", run.station},

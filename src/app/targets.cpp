@@ -61,6 +61,28 @@ species::Triggers with_variant(species::Triggers triggers, const season::Variant
   return triggers;
 }
 
+namespace {
+
+template <class Wanted>
+bool cover_has(const ground::Layers& layers, Wanted wanted) {
+  return std::any_of(layers.legend.classes.begin(), layers.legend.classes.end(), [&](const ground::CoverClass& each) {
+    return wanted(each) && std::find(layers.cover.codes.begin(), layers.cover.codes.end(), each.code) != layers.cover.codes.end();
+  });
+}
+
+}  // namespace
+
+bool cover_names_no_genus(const ground::Layers& layers) {
+  return cover_has(layers, [](const ground::CoverClass& each) { return each.trees_unspecified; });
+}
+
+std::optional<std::string> cover_note(const ground::Layers& layers) {
+  if (!cover_has(layers, [](const ground::CoverClass&) { return true; }))
+    return "no land cover was given: hosts come from your own records alone, and the band is wide";
+  if (cover_names_no_genus(layers)) return "the land cover says \"trees\" without their genus: your own host records decide there, and the band is wide";
+  return std::nullopt;
+}
+
 std::vector<double> index_heights(const raster::Grid& elevation_m) {
   float low = 1e9f, high = -1e9f;
   for (float value : elevation_m.values) {
@@ -91,7 +113,9 @@ IndexTable index_table(Session& session, const WeatherContext& context, const st
       const auto observed = observed_states(context, site, last, history);
       for (std::size_t s = 0; s < profiles.size(); ++s) {
         const auto days = site_outlook(context, triggers[s], site, observed, first, n_days);
-        for (std::size_t d = 0; d < days.size() && d < table.by_species[s].size(); ++d) {
+        // A day without weather has no index: a zero in its place would pass for an answer.
+        if (const auto without = first_day_without(days, first, n_days)) throw no_weather(*without);
+        for (std::size_t d = 0; d < days.size(); ++d) {
           table.by_species[s][d].index[h] = days[d].index;
           table.by_species[s][d].low90[h] = days[d].low90;
           table.by_species[s][d].high90[h] = days[d].high90;

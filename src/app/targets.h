@@ -1,4 +1,5 @@
 #pragma once
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -31,6 +32,11 @@ struct IndexTable {
 };
 IndexTable index_table(Session& session, const WeatherContext& context, const std::vector<const species::Profile*>& profiles,
                        const std::vector<learn::Model>& models, const LatLon& place, const std::vector<double>& heights_m, Date first, int n_days);
+
+/// True where the cover has a class that only says "trees".
+bool cover_names_no_genus(const ground::Layers& layers);
+/// What must be said of a ground whose cover tells no genus, or that has none.
+std::optional<std::string> cover_note(const ground::Layers& layers);
 
 LatLon centre_of(const records::GroundRecord& ground);
 /// Elevation that stands for the ground as a whole: the median of its cells.

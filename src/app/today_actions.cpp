@@ -41,7 +41,7 @@ Json today(Session& session) {
       items.push_back({{"kind", "data"}, {"text", ground.name + ": " + error.what()}});
     }
     grounds.push_back({{"name", ground.name}, {"invented", ground.invented}, {"up", up}});
-    cautions.add_for(ground, false);
+    cautions.add_for(ground, false, false);
     for (const auto& area : session.book().access(ground.name)) {
       if (!area.expires) continue;
       const int days = base::days_between(session.today(), *area.expires);

@@ -79,8 +79,10 @@ WeatherContext weather_context(Session& session, const LatLon& place, double ele
   context.fit = weather::station_fit(station, place, elevation_m);
   if (context.fit.far) context.notes.push_back(context.fit.warning);
   for (const weather::Gap& gap : context.gaps)
-    if (!gap.filled && base::days_between(gap.last, session.today()) < kHistoryDays && gap.last <= session.today())
+    if (!gap.filled && base::days_between(gap.last, session.today()) < kHistoryDays && gap.last <= session.today()) {
+      context.gap_left = true;
       context.notes.push_back(gap_text(gap));
+    }
   for (const records::ForecastDayRecord& day : session.book().forecast()) {
     Day each;
     each.date = day.date;
@@ -156,6 +158,19 @@ std::vector<season::IndexDay> site_outlook(const WeatherContext& context, const 
   const auto members = past_years(context, next, base::days_between(next, last) + 1);
   return season::outlook(triggers, site, observed, forecast, members, context.series.station.elevation_m, first, n_days,
                          context.fit.band_factor).days;
+}
+
+std::optional<Date> first_day_without(const std::vector<season::IndexDay>& days, Date first, int n_days) {
+  for (int i = 0; i < n_days; ++i) {
+    const auto at = static_cast<std::size_t>(i);
+    if (at >= days.size() || days[at].date != base::plus_days(first, i)) return base::plus_days(first, i);
+  }
+  return std::nullopt;
+}
+
+Error no_weather(Date day) {
+  return Error(ErrorCode::no_data, "no weather reaches " + base::to_text(day) + ": the book holds for it neither days of a station, nor a forecast, nor the same days of past years",
+               "Ask for other days, add more of the station's days, or type the forecast: stumpwise weather forecast --days \"6/17/0 8/19/4.5\"");
 }
 
 }  // namespace stumpwise::app

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "stumpwise/app/session.h"
+#include "stumpwise/base/error.h"
 #include "stumpwise/season/index.h"
 #include "stumpwise/weather/read.h"
 #include "stumpwise/weather/site.h"
@@ -19,6 +20,7 @@ struct WeatherContext {
   std::vector<weather::Gap> gaps;
   std::vector<weather::Day> forecast;    ///< days after the last observed one
   std::vector<std::pair<Date, double>> soil_notes;  ///< typed soil temperatures
+  bool gap_left = false;                 ///< a long gap in the days that the answer rests on was left open
   std::vector<std::string> notes;        ///< for the user: far station, long gaps, no forecast
 };
 
@@ -36,6 +38,11 @@ std::vector<std::vector<weather::Day>> past_years(const WeatherContext& context,
 /// Outlook of one species at one site for [first, first + n_days).
 std::vector<season::IndexDay> site_outlook(const WeatherContext& context, const species::Triggers& triggers, const weather::Site& site,
                                            const std::vector<weather::DayState>& observed, Date first, int n_days);
+
+/// First of the `n_days` days from `first` for which `days` holds no index.
+std::optional<Date> first_day_without(const std::vector<season::IndexDay>& days, Date first, int n_days);
+/// What is thrown, or noted, where no weather reaches a day.
+Error no_weather(Date day);
 
 /// Last day on which the context's series has a measured or filled value, not after `today`.
 Date last_observed(const WeatherContext& context, Date today);
