@@ -4,6 +4,10 @@
 #include <rapidcheck/gtest.h>
 
 #include <cmath>
+#include <cstdlib>
+#include <filesystem>
+
+#include "stumpwise/raster/file.h"
 
 namespace stumpwise::terrain {
 namespace {
@@ -100,6 +104,35 @@ TEST(Position3x3, LeavesTheCellItselfOut) {
   EXPECT_NEAR(position_3x3(land, 1).at(2, 2), 8, 1e-5);
   EXPECT_NEAR(position_3x3(land, 1).at(1, 2), -1, 1e-5);
   EXPECT_NEAR(position_3x3(land, 1).at(0, 0), -20.0 / 3, 1e-5);  // three neighbours: 0, 10, 10 above it
+}
+
+// A real relief (southern Ecuador, 10 m) with the curvatures that another program, SAGA GIS, made from the
+// same heights: band 2 plan, band 3 profile (README of the shared terrain data). It gives the curvature of a
+// line, ours divided by (1 + s2)^1.5 along the slope and by s along the contour, and counts plan curvature
+// positive where water spreads.
+TEST(Curvature, IsWhatAnotherProgramMadeOfARealRelief) {
+  const char* named = std::getenv("STUMPWISE_SHARED");
+  std::filesystem::path data = named ? named : std::filesystem::path(STUMPWISE_SOURCE_DIR) / ".." / "shared";
+  if (!std::filesystem::exists(data / "terrain")) data /= "data";
+  const auto file = data / "terrain" / "ta.tif";
+  if (!std::filesystem::exists(file)) GTEST_SKIP() << "shared data are absent";
+  const raster::Grid dem = raster::read_grid(file, 4), plan = raster::read_grid(file, 2),
+                     profile = raster::read_grid(file, 3);
+  const Curvature ours = curvature(dem, 2);
+  int compared = 0;
+  for (int row = 1; row + 1 < dem.georef.rows; ++row)
+    for (int col = 1; col + 1 < dem.georef.cols; ++col) {
+      double z[9];
+      for (int k = 0; k < 9; ++k) z[k] = dem.at(col + k % 3 - 1, row + k / 3 - 1);
+      const Bend b = bend(z, dem.georef.cell_m);
+      const double s = std::hypot(b.g, b.h);
+      if (!(s > 0.05) || std::isnan(plan.at(col, row)) || std::isnan(profile.at(col, row))) continue;
+      ASSERT_NEAR(-ours.plan_per_m.at(col, row) / s, plan.at(col, row),
+                  1e-6 + 1e-5 * std::abs(plan.at(col, row)));
+      ASSERT_NEAR(ours.profile_per_m.at(col, row) / std::pow(1 + s * s, 1.5), profile.at(col, row), 1e-6);
+      ++compared;
+    }
+  EXPECT_GT(compared, 100'000);
 }
 
 }  // namespace

@@ -7,12 +7,17 @@
 /// The surface z = A x2y2 + B x2y + C xy2 + D x2 + E y2 + F xy + G x + H y + I through all nine heights
 /// (Zevenbergen & Thorne 1987, Earth Surf. Process. Landforms 12:47; x to the east, y to the north) has at
 /// its centre, per metre,
-///   profile curvature  -2 (D G2 + E H2 + F G H) / (G2 + H2)   along the slope: positive where it bulges
-///   (steepens downhill) plan curvature      2 (D H2 + E G2 - F G H) / (G2 + H2)   along the contour:
-///   positive where water comes together
-/// (coefficients checked against published numbers, see the test; the signs of the two from memory of the
-/// paper). Both are second derivatives of height, not curvatures of a line: on steep ground they are larger
-/// than the inverse of a radius.
+///
+///   profile curvature, along the slope, positive where it bulges:
+///   -2 (D G2 + E H2 + F G H) / (G2 + H2)
+///
+///   plan curvature, along the contour, positive where water comes together:
+///   2 (D H2 + E G2 - F G H) / (G2 + H2)
+///
+/// Formulas and signs from memory of the paper; held against another program's files in the test. Both are
+/// second derivatives of height, not curvatures of a line: the curvature of the profile line is this over
+/// (1 + s2)^1.5, that of the contour line this over s (s the slope as rise over run), and some programs
+/// count the latter positive where water spreads.
 namespace stumpwise::terrain {
 
 /// Coefficients of the surface at the window's centre.
