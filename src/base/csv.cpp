@@ -85,7 +85,8 @@ Parsed<CsvTable> parse_csv(std::string_view text, std::string file, std::optiona
   result.value.file = file;
   std::vector<CsvRow> records;
   const int open_quote = read_records(text, separator.value_or(find_separator(text)), records);
-  if (open_quote > 0) result.issues.push_back({Severity::fault, file, open_quote, "", "a quote mark is not closed"});
+  if (open_quote > 0)
+    result.issues.push_back({Severity::fault, file, open_quote, "", "a quote mark is not closed"});
   if (records.empty()) {
     result.issues.push_back({Severity::fault, file, 0, "", "the file is empty: a header line is needed"});
     return result;
@@ -94,9 +95,9 @@ Parsed<CsvTable> parse_csv(std::string_view text, std::string file, std::optiona
   const std::size_t width = result.value.header.size();
   for (std::size_t i = 1; i < records.size(); ++i) {
     if (records[i].cells.size() != width) {
-      result.issues.push_back({Severity::fault, file, records[i].line, "",
-                               std::to_string(records[i].cells.size()) + " cells where the header has " +
-                                   std::to_string(width)});
+      result.issues.push_back(
+          {Severity::fault, file, records[i].line, "",
+           std::to_string(records[i].cells.size()) + " cells where the header has " + std::to_string(width)});
       continue;
     }
     result.value.rows.push_back(std::move(records[i]));
@@ -106,7 +107,8 @@ Parsed<CsvTable> parse_csv(std::string_view text, std::string file, std::optiona
 
 std::string csv_cell(std::string_view text) {
   std::string value(text);
-  if (!value.empty() && std::string_view("=+-@\t").find(value[0]) != std::string_view::npos && !parse_number(value))
+  if (!value.empty() && std::string_view("=+-@\t").find(value[0]) != std::string_view::npos &&
+      !parse_number(value))
     value.insert(value.begin(), '\'');
   if (value.find_first_of(",;\"\r\n\t") == std::string::npos) return value;
   std::string quoted = "\"";

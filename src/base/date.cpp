@@ -57,15 +57,26 @@ std::string to_text(Date date) {
                      static_cast<unsigned>(ymd.day()));
 }
 
-Date make_date(int y, unsigned m, unsigned d) { return sys_days{year{y} / month{m} / day{d}}; }
-int year_of(Date date) { return static_cast<int>(year_month_day{date}.year()); }
-unsigned month_of(Date date) { return static_cast<unsigned>(year_month_day{date}.month()); }
-unsigned day_of_month(Date date) { return static_cast<unsigned>(year_month_day{date}.day()); }
-int day_of_year(Date date) { return days_between(make_date(year_of(date), 1, 1), date) + 1; }
+Date make_date(int y, unsigned m, unsigned d) {
+  return sys_days{year{y} / month{m} / day{d}};
+}
+int year_of(Date date) {
+  return static_cast<int>(year_month_day{date}.year());
+}
+unsigned month_of(Date date) {
+  return static_cast<unsigned>(year_month_day{date}.month());
+}
+unsigned day_of_month(Date date) {
+  return static_cast<unsigned>(year_month_day{date}.day());
+}
+int day_of_year(Date date) {
+  return days_between(make_date(year_of(date), 1, 1), date) + 1;
+}
 
 std::optional<int> parse_clock_min(std::string_view text) {
   const auto colon = text.find(':');
-  if (colon == std::string_view::npos || colon == 0 || colon > 2 || text.size() - colon != 3) return std::nullopt;
+  if (colon == std::string_view::npos || colon == 0 || colon > 2 || text.size() - colon != 3)
+    return std::nullopt;
   const auto hours = digits(text.substr(0, colon));
   const auto minutes = digits(text.substr(colon + 1));
   if (!hours || !minutes || *hours > 23 || *minutes > 59) return std::nullopt;
@@ -106,8 +117,8 @@ std::string to_text_offset(Instant instant, int offset_min) {
   const hh_mm_ss clock{local - date};
   const int magnitude = offset_min < 0 ? -offset_min : offset_min;
   return fmt::format("{}T{:02d}:{:02d}:{:02d}{}{:02d}:{:02d}", to_text(date), clock.hours().count(),
-                     clock.minutes().count(), clock.seconds().count(), offset_min < 0 ? '-' : '+', magnitude / 60,
-                     magnitude % 60);
+                     clock.minutes().count(), clock.seconds().count(), offset_min < 0 ? '-' : '+',
+                     magnitude / 60, magnitude % 60);
 }
 
 }  // namespace stumpwise::base

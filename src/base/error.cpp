@@ -12,12 +12,18 @@ struct Row {
 };
 
 constexpr std::array kTable{
-    Row{ErrorCode::bad_usage, "bad_usage", 2},     Row{ErrorCode::bad_value, "bad_value", 2},
-    Row{ErrorCode::not_found, "not_found", 1},     Row{ErrorCode::unreadable, "unreadable", 1},
-    Row{ErrorCode::bad_format, "bad_format", 1},   Row{ErrorCode::no_overlap, "no_overlap", 1},
-    Row{ErrorCode::no_data, "no_data", 1},         Row{ErrorCode::not_possible, "not_possible", 1},
-    Row{ErrorCode::stale_version, "stale_version", 1}, Row{ErrorCode::store_failed, "store_failed", 1},
-    Row{ErrorCode::cancelled, "cancelled", 1},     Row{ErrorCode::internal, "internal", 1},
+    Row{ErrorCode::bad_usage, "bad_usage", 2},
+    Row{ErrorCode::bad_value, "bad_value", 2},
+    Row{ErrorCode::not_found, "not_found", 1},
+    Row{ErrorCode::unreadable, "unreadable", 1},
+    Row{ErrorCode::bad_format, "bad_format", 1},
+    Row{ErrorCode::no_overlap, "no_overlap", 1},
+    Row{ErrorCode::no_data, "no_data", 1},
+    Row{ErrorCode::not_possible, "not_possible", 1},
+    Row{ErrorCode::stale_version, "stale_version", 1},
+    Row{ErrorCode::store_failed, "store_failed", 1},
+    Row{ErrorCode::cancelled, "cancelled", 1},
+    Row{ErrorCode::internal, "internal", 1},
 };
 
 const Row& row(ErrorCode code) {
@@ -28,9 +34,13 @@ const Row& row(ErrorCode code) {
 
 }  // namespace
 
-std::string_view code_name(ErrorCode code) { return row(code).name; }
+std::string_view code_name(ErrorCode code) {
+  return row(code).name;
+}
 
-int exit_status(ErrorCode code) { return row(code).exit_status; }
+int exit_status(ErrorCode code) {
+  return row(code).exit_status;
+}
 
 Error::Error(ErrorCode code, std::string message, std::string mend)
     : std::runtime_error(std::move(message)), code_(code), mend_(std::move(mend)) {}

@@ -42,23 +42,27 @@ void flush_to_disk(const fs::path& path) {
 
 std::string read_file(const fs::path& path, std::size_t most_bytes) {
   std::error_code error;
-  if (fs::is_directory(path, error)) throw Error(ErrorCode::unreadable, path.string() + ": is a folder, not a file");
+  if (fs::is_directory(path, error))
+    throw Error(ErrorCode::unreadable, path.string() + ": is a folder, not a file");
   std::ifstream in(path, std::ios::binary);
   if (!in) throw Error(ErrorCode::unreadable, path.string() + ": cannot be opened: " + std::strerror(errno));
   const auto size = fs::file_size(path, error);
   if (!error && size > most_bytes)
-    throw Error(ErrorCode::unreadable, path.string() + ": " + std::to_string(size) + " bytes, more than the " +
-                                           std::to_string(most_bytes) + " that are read");
+    throw Error(ErrorCode::unreadable, path.string() + ": " + std::to_string(size) +
+                                           " bytes, more than the " + std::to_string(most_bytes) +
+                                           " that are read");
   std::string text;
   text.assign(std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>());
-  if (in.bad()) throw Error(ErrorCode::unreadable, path.string() + ": reading stopped: " + std::strerror(errno));
+  if (in.bad())
+    throw Error(ErrorCode::unreadable, path.string() + ": reading stopped: " + std::strerror(errno));
   return text;
 }
 
 void replace_atomic(const fs::path& path, const std::function<void(const fs::path&)>& write) {
   std::error_code error;
   if (path.has_parent_path()) fs::create_directories(path.parent_path(), error);
-  if (error) throw Error(ErrorCode::store_failed, path.string() + ": its folder cannot be made: " + error.message());
+  if (error)
+    throw Error(ErrorCode::store_failed, path.string() + ": its folder cannot be made: " + error.message());
   const fs::path temporary = temporary_beside(path);
   try {
     write(temporary);
@@ -78,7 +82,8 @@ void write_file_atomic(const fs::path& path, std::string_view content) {
     std::ofstream out(temporary, std::ios::binary);
     out.write(content.data(), static_cast<std::streamsize>(content.size()));
     out.close();
-    if (!out) throw Error(ErrorCode::store_failed, path.string() + ": cannot be written: " + std::strerror(errno));
+    if (!out)
+      throw Error(ErrorCode::store_failed, path.string() + ": cannot be written: " + std::strerror(errno));
   });
 }
 

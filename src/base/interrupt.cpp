@@ -11,7 +11,9 @@ namespace {
 std::atomic<bool> flag{false};
 static_assert(std::atomic<bool>::is_always_lock_free, "a signal handler may only touch lock-free atomics");
 
-void on_signal(int) { flag.store(true); }
+void on_signal(int) {
+  flag.store(true);
+}
 
 }  // namespace
 
@@ -22,12 +24,16 @@ void catch_interrupts() {
   sigaction(SIGTERM, &action, nullptr);
 }
 
-bool interrupted() { return flag.load(); }
+bool interrupted() {
+  return flag.load();
+}
 
 void check_interrupt() {
   if (interrupted()) throw Error(ErrorCode::cancelled, "stopped on request; nothing was left half-written");
 }
 
-void set_interrupted(bool value) { flag.store(value); }
+void set_interrupted(bool value) {
+  flag.store(value);
+}
 
 }  // namespace stumpwise::base

@@ -22,7 +22,8 @@ std::string to_text(const std::vector<Issue>& issues) {
 }
 
 bool has_fault(const std::vector<Issue>& issues) {
-  return std::any_of(issues.begin(), issues.end(), [](const Issue& i) { return i.severity == Severity::fault; });
+  return std::any_of(issues.begin(), issues.end(),
+                     [](const Issue& i) { return i.severity == Severity::fault; });
 }
 
 void throw_on_fault(const std::string& what, const std::vector<Issue>& issues) {
@@ -35,7 +36,8 @@ void throw_on_fault(const std::string& what, const std::vector<Issue>& issues) {
     if (++faults <= kMostLines) text += "\n  " + to_text(issue);
   }
   if (faults > kMostLines) text += "\n  ... and " + std::to_string(faults - kMostLines) + " more";
-  throw Error(ErrorCode::bad_format, what + ": " + std::to_string(faults) + (faults == 1 ? " fault" : " faults") + text,
+  throw Error(ErrorCode::bad_format,
+              what + ": " + std::to_string(faults) + (faults == 1 ? " fault" : " faults") + text,
               "Nothing was stored. Mend the lines above and give the file again.");
 }
 

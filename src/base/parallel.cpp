@@ -24,8 +24,9 @@ void parallel_ranges(std::size_t n, int threads, const std::function<void(std::s
   }
   tbb::task_arena arena(threads);
   arena.execute([&] {
-    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, n),
-                      [&](const tbb::blocked_range<std::size_t>& range) { body(range.begin(), range.end()); });
+    tbb::parallel_for(
+        tbb::blocked_range<std::size_t>(0, n),
+        [&](const tbb::blocked_range<std::size_t>& range) { body(range.begin(), range.end()); });
   });
 }
 

@@ -6,7 +6,9 @@
 namespace stumpwise::base {
 namespace {
 
-std::uint64_t rotate_left(std::uint64_t value, int by) { return (value << by) | (value >> (64 - by)); }
+std::uint64_t rotate_left(std::uint64_t value, int by) {
+  return (value << by) | (value >> (64 - by));
+}
 
 }  // namespace
 
@@ -32,7 +34,9 @@ std::uint64_t Random::bits() {
   return result;
 }
 
-double Random::uniform() { return static_cast<double>(bits() >> 11) * 0x1.0p-53; }
+double Random::uniform() {
+  return static_cast<double>(bits() >> 11) * 0x1.0p-53;
+}
 
 int Random::integer(int low, int high) {
   const double span = static_cast<double>(high) - low + 1.0;

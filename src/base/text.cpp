@@ -67,7 +67,8 @@ int edit_distance(std::string_view a, std::string_view b) {
     for (std::size_t j = 1; j <= n; ++j) {
       const int cost = a[i - 1] == b[j - 1] ? 0 : 1;
       now[j] = std::min({last[j] + 1, now[j - 1] + 1, last[j - 1] + cost});
-      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) now[j] = std::min(now[j], two_back[j - 2] + 1);
+      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+        now[j] = std::min(now[j], two_back[j - 2] + 1);
     }
     std::swap(two_back, last);
     std::swap(last, now);
@@ -75,7 +76,8 @@ int edit_distance(std::string_view a, std::string_view b) {
   return last[n];
 }
 
-std::vector<std::string> nearest(std::string_view wanted, const std::vector<std::string>& candidates, std::size_t most) {
+std::vector<std::string> nearest(std::string_view wanted, const std::vector<std::string>& candidates,
+                                 std::size_t most) {
   const std::string folded = lower(wanted);
   const int limit = static_cast<int>(wanted.size()) / 3 + 1;
   std::vector<std::pair<int, std::string>> scored;
@@ -95,12 +97,23 @@ std::string escape_markup(std::string_view text) {
   result.reserve(text.size());
   for (char c : text) {
     switch (c) {
-      case '&': result += "&amp;"; break;
-      case '<': result += "&lt;"; break;
-      case '>': result += "&gt;"; break;
-      case '"': result += "&quot;"; break;
-      case '\'': result += "&#39;"; break;
-      default: result += c;
+      case '&':
+        result += "&amp;";
+        break;
+      case '<':
+        result += "&lt;";
+        break;
+      case '>':
+        result += "&gt;";
+        break;
+      case '"':
+        result += "&quot;";
+        break;
+      case '\'':
+        result += "&#39;";
+        break;
+      default:
+        result += c;
     }
   }
   return result;
@@ -115,7 +128,8 @@ std::string printable(std::string_view text) {
     if (byte == 0xE2 && i + 2 < text.size()) {
       const auto second = static_cast<unsigned char>(text[i + 1]);
       const auto third = static_cast<unsigned char>(text[i + 2]);
-      if ((second == 0x80 && third >= 0xAA && third <= 0xAE) || (second == 0x81 && third >= 0xA6 && third <= 0xA9)) {
+      if ((second == 0x80 && third >= 0xAA && third <= 0xAE) ||
+          (second == 0x81 && third >= 0xA6 && third <= 0xA9)) {
         i += 2;
         continue;
       }

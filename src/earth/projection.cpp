@@ -1,20 +1,23 @@
 #include "stumpwise/earth/projection.h"
 
+#include <fmt/format.h>
+
 #include <GeographicLib/TransverseMercator.hpp>
 #include <GeographicLib/UTMUPS.hpp>
-
-#include <fmt/format.h>
 
 #include "stumpwise/base/error.h"
 
 namespace stumpwise::earth {
 namespace {
 
-// Universal Transverse Mercator: false origin 500 000 m east, 10 000 000 m north in the south; scale by GeographicLib.
+// Universal Transverse Mercator: false origin 500 000 m east, 10 000 000 m north in the south; scale by
+// GeographicLib.
 constexpr double kFalseEast_m = 500'000;
 constexpr double kFalseNorthSouth_m = 10'000'000;
 
-double central_meridian_deg(int zone) { return 6.0 * zone - 183.0; }
+double central_meridian_deg(int zone) {
+  return 6.0 * zone - 183.0;
+}
 
 }  // namespace
 
@@ -26,8 +29,8 @@ Utm::Utm(int zone, bool north) : zone_(zone), north_(north) {
 Utm Utm::for_place(const LatLon& place) {
   if (!valid(place) || place.lat_deg > 84 || place.lat_deg < -80)
     throw Error(ErrorCode::bad_value,
-                fmt::format("latitude {}, longitude {} lies outside the UTM zones (latitude -80 to 84)", place.lat_deg,
-                            place.lon_deg),
+                fmt::format("latitude {}, longitude {} lies outside the UTM zones (latitude -80 to 84)",
+                            place.lat_deg, place.lon_deg),
                 "Write latitude first, then longitude, in decimal degrees.");
   return Utm(GeographicLib::UTMUPS::StandardZone(place.lat_deg, place.lon_deg, GeographicLib::UTMUPS::UTM),
              place.lat_deg >= 0);
@@ -44,21 +47,23 @@ Utm Utm::from_epsg(int epsg) {
 
 PlanePoint Utm::forward(const LatLon& place) const {
   double x = 0, y = 0;
-  GeographicLib::TransverseMercator::UTM().Forward(central_meridian_deg(zone_), place.lat_deg, place.lon_deg, x, y);
+  GeographicLib::TransverseMercator::UTM().Forward(central_meridian_deg(zone_), place.lat_deg, place.lon_deg,
+                                                   x, y);
   return {x + kFalseEast_m, north_ ? y : y + kFalseNorthSouth_m};
 }
 
 LatLon Utm::inverse(const PlanePoint& point) const {
   double lat = 0, lon = 0;
   GeographicLib::TransverseMercator::UTM().Reverse(central_meridian_deg(zone_), point.x_m - kFalseEast_m,
-                                                   north_ ? point.y_m : point.y_m - kFalseNorthSouth_m, lat, lon);
+                                                   north_ ? point.y_m : point.y_m - kFalseNorthSouth_m, lat,
+                                                   lon);
   return {.lat_deg = lat, .lon_deg = lon};
 }
 
 double Utm::convergence_deg(const LatLon& place) const {
   double x = 0, y = 0, convergence = 0, scale = 0;
-  GeographicLib::TransverseMercator::UTM().Forward(central_meridian_deg(zone_), place.lat_deg, place.lon_deg, x, y,
-                                                   convergence, scale);
+  GeographicLib::TransverseMercator::UTM().Forward(central_meridian_deg(zone_), place.lat_deg, place.lon_deg,
+                                                   x, y, convergence, scale);
   return convergence;
 }
 

@@ -9,12 +9,19 @@ double turn(double value_deg) {
   const double rest = std::fmod(value_deg, 360.0);
   return rest < 0 ? rest + 360.0 : rest;
 }
-double sine(double value_deg) { return std::sin(Angle::degrees(value_deg).rad()); }
-double cosine(double value_deg) { return std::cos(Angle::degrees(value_deg).rad()); }
-double arc(double value_rad) { return Angle::radians(value_rad).deg(); }
+double sine(double value_deg) {
+  return std::sin(Angle::degrees(value_deg).rad());
+}
+double cosine(double value_deg) {
+  return std::cos(Angle::degrees(value_deg).rad());
+}
+double arc(double value_rad) {
+  return Angle::radians(value_rad).deg();
+}
 
-/// Difference of dynamical and universal time, seconds: polynomials of Espenak & Meeus for 1986-2005 and 2005-2050
-/// (memory). A second of error moves the sun by 0.00001 degrees, so outside these years the nearer one is good enough.
+/// Difference of dynamical and universal time, seconds: polynomials of Espenak & Meeus for 1986-2005 and
+/// 2005-2050 (memory). A second of error moves the sun by 0.00001 degrees, so outside these years the nearer
+/// one is good enough.
 double delta_t_s(double year) {
   const double t = year - 2000.0;
   if (year < 2005)
@@ -27,8 +34,8 @@ double dynamical_day(double jd) {
   return jd + delta_t_s(year) / 86400.0;
 }
 
-/// Main term of the nutation in longitude times the cosine of the obliquity, degrees: what the equinox moves along the
-/// equator (Meeus, chapters 22 and 25; the rest is below 1.3 seconds of arc).
+/// Main term of the nutation in longitude times the cosine of the obliquity, degrees: what the equinox moves
+/// along the equator (Meeus, chapters 22 and 25; the rest is below 1.3 seconds of arc).
 double equation_of_equinoxes_deg(double julian_day_td, double obliquity_deg) {
   const double node_deg = 125.04 - 1934.136 * (julian_day_td - 2451545.0) / 36525.0;
   return -0.00478 * sine(node_deg) * cosine(obliquity_deg);
@@ -49,7 +56,8 @@ double sidereal_deg(double jd) {
   return turn(280.46061837 + 360.98564736629 * d + t * t * (0.000387933 - t / 38710000.0));
 }
 
-/// Hour angle at which the sun stands `depression_deg` below the horizon, degrees; beyond 180 or below 0: no crossing.
+/// Hour angle at which the sun stands `depression_deg` below the horizon, degrees; beyond 180 or below 0: no
+/// crossing.
 double crossing_cosine(double latitude_deg, double declination_deg, double depression_deg) {
   return (-sine(depression_deg) - sine(latitude_deg) * sine(declination_deg)) /
          (cosine(latitude_deg) * cosine(declination_deg));
@@ -92,11 +100,14 @@ SunPosition sun_position(Instant instant, const LatLon& place) {
   position.declination_deg = sun.declination_deg;
   position.right_ascension_deg = sun.right_ascension_deg;
   position.equation_of_time_min = equation_of_time(jd_td, sun);
-  const double hour_angle = sidereal_deg(jd) + equation_of_equinoxes_deg(jd_td, sun.obliquity_deg) + place.lon_deg - sun.right_ascension_deg;
+  const double hour_angle = sidereal_deg(jd) + equation_of_equinoxes_deg(jd_td, sun.obliquity_deg) +
+                            place.lon_deg - sun.right_ascension_deg;
   const double lat = place.lat_deg, dec = sun.declination_deg;
-  position.elevation_deg = arc(std::asin(sine(lat) * sine(dec) + cosine(lat) * cosine(dec) * cosine(hour_angle)));
-  position.azimuth_deg = turn(180.0 + arc(std::atan2(sine(hour_angle) * cosine(dec),
-                                                     cosine(hour_angle) * sine(lat) * cosine(dec) - sine(dec) * cosine(lat))));
+  position.elevation_deg =
+      arc(std::asin(sine(lat) * sine(dec) + cosine(lat) * cosine(dec) * cosine(hour_angle)));
+  position.azimuth_deg =
+      turn(180.0 + arc(std::atan2(sine(hour_angle) * cosine(dec),
+                                  cosine(hour_angle) * sine(lat) * cosine(dec) - sine(dec) * cosine(lat))));
   return position;
 }
 
@@ -105,9 +116,11 @@ SunTimes sun_times(Date date, const LatLon& place, int offset_min, double depres
   const double midday_s = midnight_s + (720.0 - offset_min) * 60.0;
   auto day_at = [](double unix_s) { return dynamical_day(2440587.5 + unix_s / 86400.0); };
   auto sun_at = [&](double unix_s) { return sun_ecliptic(day_at(unix_s)); };
-  // The transit nearest to the civil midday: the day's sun belongs to it whatever the zone's distance from its meridian.
+  // The transit nearest to the civil midday: the day's sun belongs to it whatever the zone's distance from
+  // its meridian.
   auto transit_s = [&](double unix_s) {
-    double t = midnight_s + 43200.0 - place.lon_deg * 240.0 - equation_of_time(day_at(unix_s), sun_at(unix_s)) * 60.0;
+    double t = midnight_s + 43200.0 - place.lon_deg * 240.0 -
+               equation_of_time(day_at(unix_s), sun_at(unix_s)) * 60.0;
     while (t - midday_s > 43200.0) t -= 86400.0;
     while (midday_s - t > 43200.0) t += 86400.0;
     return t;

@@ -228,7 +228,9 @@ void mark_polygon(Grid& grid, const Shape& shape) {
     top = std::max(top, point.y_m);
     bottom = std::min(bottom, point.y_m);
   }
-  auto row_at = [&](double y_m) { return std::clamp(std::floor((g.top_m - y_m) / g.cell_m), -1.0, g.rows + 0.0); };
+  auto row_at = [&](double y_m) {
+    return std::clamp(std::floor((g.top_m - y_m) / g.cell_m), -1.0, g.rows + 0.0);
+  };
   const int first = static_cast<int>(std::max(0.0, row_at(top)));
   const int last = static_cast<int>(std::min(g.rows - 1.0, row_at(bottom)));
   std::vector<double> crossings;

@@ -4,7 +4,9 @@
 
 namespace stumpwise::records {
 
-bool is_blank(const Outing& outing) { return outing.finds.empty(); }
+bool is_blank(const Outing& outing) {
+  return outing.finds.empty();
+}
 
 bool looked_for(const Outing& outing, const std::string& species) {
   return std::find(outing.targets.begin(), outing.targets.end(), species) != outing.targets.end();

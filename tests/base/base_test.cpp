@@ -20,7 +20,8 @@ namespace {
 
 TEST(Dates, OnlyDaysThatExist) {
   EXPECT_EQ(to_text(*parse_date("2024-02-29")), "2024-02-29");
-  for (const char* wrong : {"2026-02-29", "2026-02-31", "2026-13-01", "2026-00-10", "26-01-01", "2026/01/01", "", "2026-1-01", "2026-01-011"})
+  for (const char* wrong : {"2026-02-29", "2026-02-31", "2026-13-01", "2026-00-10", "26-01-01", "2026/01/01",
+                            "", "2026-1-01", "2026-01-011"})
     EXPECT_FALSE(parse_date(wrong)) << wrong;
   EXPECT_EQ(day_of_year(make_date(2024, 12, 31)), 366);
   EXPECT_THROW(require_date("31 Feb", "--date"), Error);
@@ -30,7 +31,8 @@ TEST(Dates, InstantsWithOffset) {
   EXPECT_EQ(to_text_utc(*parse_instant("2026-05-12T08:30:00-01:00")), "2026-05-12T09:30:00Z");
   EXPECT_EQ(to_text_utc(*parse_instant("2026-05-12T08:30:15.250Z")), "2026-05-12T08:30:15Z");
   EXPECT_EQ(to_text_offset(*parse_instant("2026-01-01T00:30:00Z"), -120), "2025-12-31T22:30:00-02:00");
-  for (const char* wrong : {"2026-05-12", "2026-05-12T08:30", "2026-05-12T24:30:00Z", "2026-05-12T08:30:00", "2026-05-12T08:30:0Z"})
+  for (const char* wrong : {"2026-05-12", "2026-05-12T08:30", "2026-05-12T24:30:00Z", "2026-05-12T08:30:00",
+                            "2026-05-12T08:30:0Z"})
     EXPECT_FALSE(parse_instant(wrong)) << wrong;
 }
 
@@ -41,13 +43,15 @@ RC_GTEST_PROP(Dates, TextAndBack, ()) {
 
 TEST(Text, Numbers) {
   EXPECT_DOUBLE_EQ(*parse_number(" +1.5e1 "), 15);
-  for (const char* wrong : {"", "1,5", "12 mm", "nan", "inf", "0x10", "1.5.2", "-", "1e999"}) EXPECT_FALSE(parse_number(wrong)) << wrong;
+  for (const char* wrong : {"", "1,5", "12 mm", "nan", "inf", "0x10", "1.5.2", "-", "1e999"})
+    EXPECT_FALSE(parse_number(wrong)) << wrong;
 }
 
 TEST(Text, NearNames) {
   EXPECT_EQ(edit_distance("kitten", "sitting"), 3);
   EXPECT_EQ(edit_distance("galerina", "gaelrina"), 1);
-  EXPECT_THAT(nearest("galernia marginata", {"Galerina marginata", "Grifola frondosa"}, 3), testing::ElementsAre("Galerina marginata"));
+  EXPECT_THAT(nearest("galernia marginata", {"Galerina marginata", "Grifola frondosa"}, 3),
+              testing::ElementsAre("Galerina marginata"));
   EXPECT_TRUE(nearest("zzzz", {"Galerina marginata"}, 3).empty());
 }
 
@@ -60,12 +64,17 @@ RC_GTEST_PROP(Text, EditDistanceIsSymmetricAndBounded, (const std::string& a, co
 }
 
 TEST(Text, PrintableDropsControlsAndOverrides) {
-  EXPECT_EQ(printable("a\x1b[31mb\xE2\x80\xAE" "c\n"), "a[31mbc");
+  EXPECT_EQ(printable("a\x1b[31mb\xE2\x80\xAE"
+                      "c\n"),
+            "a[31mbc");
   EXPECT_EQ(escape_markup("<a href=\"x\">'&"), "&lt;a href=&quot;x&quot;&gt;&#39;&amp;");
 }
 
 TEST(Csv, QuotesBreaksAndSeparators) {
-  const auto table = parse_csv("\xEF\xBB\xBF" "date;note\r\n2026-01-01;\"a;b\r\nsecond \"\"line\"\"\"\r\n\r\n2026-01-02;x\r\n", "t.csv");
+  const auto table = parse_csv(
+      "\xEF\xBB\xBF"
+      "date;note\r\n2026-01-01;\"a;b\r\nsecond \"\"line\"\"\"\r\n\r\n2026-01-02;x\r\n",
+      "t.csv");
   ASSERT_TRUE(table.ok()) << to_text(table.issues);
   ASSERT_EQ(table.value.rows.size(), 2u);
   EXPECT_EQ(table.value.rows[0].cells[1], "a;b\r\nsecond \"line\"");
@@ -112,10 +121,12 @@ TEST(Files, AtomicReplaceKeepsTheOldOnFailure) {
   const TemporaryFolder folder;
   const auto path = folder.path() / "a.txt";
   write_file_atomic(path, "old");
-  EXPECT_THROW(replace_atomic(path, [](const std::filesystem::path& p) {
-    std::ofstream(p) << "half";
-    throw Error(ErrorCode::cancelled, "stop");
-  }), Error);
+  EXPECT_THROW(replace_atomic(path,
+                              [](const std::filesystem::path& p) {
+                                std::ofstream(p) << "half";
+                                throw Error(ErrorCode::cancelled, "stop");
+                              }),
+               Error);
   EXPECT_EQ(read_file(path), "old");
   EXPECT_EQ(std::distance(std::filesystem::directory_iterator(folder.path()), {}), 1);
   EXPECT_THROW(read_file(folder.path() / "none"), Error);
@@ -156,7 +167,9 @@ TEST(Parallel, CoversEveryIndexOnceAndPassesErrorsOn) {
     for (std::size_t i = begin; i < end; ++i) ++seen[i];
   });
   for (const auto& count : seen) EXPECT_EQ(count, 1);
-  EXPECT_THROW(parallel_ranges(100, 2, [](std::size_t, std::size_t) { throw Error(ErrorCode::bad_value, "no"); }), Error);
+  EXPECT_THROW(
+      parallel_ranges(100, 2, [](std::size_t, std::size_t) { throw Error(ErrorCode::bad_value, "no"); }),
+      Error);
 }
 
 TEST(Interrupt, FlagBecomesAnError) {

@@ -1,4 +1,5 @@
-// Geodesy against GeographicLib's reference tests and handbook examples (check values T22, 15.2-15.10), zones, projection.
+// Geodesy against GeographicLib's reference tests and handbook examples (check values T22, 15.2-15.10),
+// zones, projection.
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
@@ -13,7 +14,8 @@ namespace stumpwise::earth {
 namespace {
 
 TEST(Geodesic, ReferenceTests) {  // T22: GeodSolve0 and GeodSolve1 of GeographicLib's own test set
-  const GeodesicLine line = geodesic({.lat_deg = 40.6, .lon_deg = -73.8}, {.lat_deg = 49.01666667, .lon_deg = 2.55});
+  const GeodesicLine line =
+      geodesic({.lat_deg = 40.6, .lon_deg = -73.8}, {.lat_deg = 49.01666667, .lon_deg = 2.55});
   EXPECT_NEAR(line.azimuth_start_deg, 53.47022, 5e-6);
   EXPECT_NEAR(line.azimuth_end_deg, 111.59367, 5e-6);
   EXPECT_NEAR(line.distance_m, 5853226, 0.5);
@@ -25,9 +27,16 @@ TEST(Geodesic, ReferenceTests) {  // T22: GeodSolve0 and GeodSolve1 of Geographi
 
 TEST(Geodesic, HardLines) {
   // 15.4, first row of the reference set; 15.5 near-antipodal; 15.6 short
-  EXPECT_NEAR(geodesic({.lat_deg = 35.60777, .lon_deg = -139.44815}, {.lat_deg = -11.17491, .lon_deg = -69.95921}).distance_m, 8935244.5604818305, 1e-7);
-  EXPECT_NEAR(geodesic({.lat_deg = 0, .lon_deg = 0}, {.lat_deg = 0.5, .lon_deg = 179.5}).distance_m, 19936288.579, 0.5);
-  EXPECT_NEAR(geodesic({.lat_deg = 36.493349428792, .lon_deg = 0}, {.lat_deg = 36.49334942879201, .lon_deg = 8e-7}).distance_m, 0.072, 5e-4);
+  EXPECT_NEAR(
+      geodesic({.lat_deg = 35.60777, .lon_deg = -139.44815}, {.lat_deg = -11.17491, .lon_deg = -69.95921})
+          .distance_m,
+      8935244.5604818305, 1e-7);
+  EXPECT_NEAR(geodesic({.lat_deg = 0, .lon_deg = 0}, {.lat_deg = 0.5, .lon_deg = 179.5}).distance_m,
+              19936288.579, 0.5);
+  EXPECT_NEAR(
+      geodesic({.lat_deg = 36.493349428792, .lon_deg = 0}, {.lat_deg = 36.49334942879201, .lon_deg = 8e-7})
+          .distance_m,
+      0.072, 5e-4);
 }
 
 TEST(Utm, WorkedPoint) {  // 15.9, recomputed with PROJ: 40 30 N, 73 30 W in zone 18
@@ -46,7 +55,8 @@ TEST(Utm, ZonesAndCodes) {
 }
 
 RC_GTEST_PROP(Utm, InverseUndoesForward, ()) {
-  const LatLon place{.lat_deg = *rc::gen::inRange(-7900, 8300) / 100.0, .lon_deg = *rc::gen::inRange(-17999, 17999) / 100.0};
+  const LatLon place{.lat_deg = *rc::gen::inRange(-7900, 8300) / 100.0,
+                     .lon_deg = *rc::gen::inRange(-17999, 17999) / 100.0};
   const Utm utm = Utm::for_place(place);
   const LatLon back = utm.inverse(utm.forward(place));
   RC_ASSERT(std::abs(back.lat_deg - place.lat_deg) < 1e-9);
@@ -56,14 +66,17 @@ RC_GTEST_PROP(Utm, InverseUndoesForward, ()) {
 TEST(Zone, EnnowayClockChanges) {  // the-job.md H: America/Nuuk is UTC-2, summer time UTC-1
   EXPECT_EQ(offset_at("America/Nuuk", *base::parse_instant("2026-01-12T12:00:00Z")), -120);
   EXPECT_EQ(offset_at("America/Nuuk", *base::parse_instant("2026-05-12T12:00:00Z")), -60);
-  EXPECT_EQ(local_text("America/Nuuk", local_instant("America/Nuuk", base::make_date(2026, 10, 18), 18 * 60 + 15)),
-            "2026-10-18T18:15:00-01:00");
+  EXPECT_EQ(
+      local_text("America/Nuuk", local_instant("America/Nuuk", base::make_date(2026, 10, 18), 18 * 60 + 15)),
+      "2026-10-18T18:15:00-01:00");
 }
 
 TEST(Zone, SkippedAndDoubledTimes) {
   // Central Europe 2026: 02:00 to 03:00 is skipped on 29 March and occurs twice on 25 October.
-  EXPECT_EQ(local_clock("Europe/Berlin", local_instant("Europe/Berlin", base::make_date(2026, 3, 29), 150)), "03:30");
-  EXPECT_EQ(base::to_text_utc(local_instant("Europe/Berlin", base::make_date(2026, 10, 25), 150)), "2026-10-25T00:30:00Z");
+  EXPECT_EQ(local_clock("Europe/Berlin", local_instant("Europe/Berlin", base::make_date(2026, 3, 29), 150)),
+            "03:30");
+  EXPECT_EQ(base::to_text_utc(local_instant("Europe/Berlin", base::make_date(2026, 10, 25), 150)),
+            "2026-10-25T00:30:00Z");
 }
 
 TEST(Zone, UnknownIsSaidWithNearNames) {
