@@ -22,9 +22,12 @@ raster::Shape polygon(const std::vector<std::vector<LatLon>>& rings, const earth
 
 std::string why(const records::AccessArea& area, Access access) {
   const std::string name = area.name.empty() ? "an area" : area.name;
-  const std::string checked = area.checked ? ", your note last checked on " + base::to_text(*area.checked) : ", your note has no date";
+  const std::string checked = area.checked ? ", your note last checked on " + base::to_text(*area.checked)
+                                           : ", your note has no date";
   if (access == Access::ask)
-    return fmt::format("{}: permission expired on {}: ask the owner before you enter (left out of the walk{})", name, area.expires ? base::to_text(*area.expires) : "?", checked);
+    return fmt::format(
+        "{}: permission expired on {}: ask the owner before you enter (left out of the walk{})", name,
+        area.expires ? base::to_text(*area.expires) : "?", checked);
   return fmt::format("{}: {} (left out of the walk{})", name, area.kind, checked);
 }
 
@@ -36,8 +39,9 @@ Access access_on(const records::AccessArea& area, Date date) {
   return Access::allowed;
 }
 
-raster::Grid wall_with_access(const GroundData& data, const std::vector<records::AccessArea>& areas, const records::GroundRecord& ground,
-                              const std::vector<Date>& dates, std::vector<std::string>& notes) {
+raster::Grid wall_with_access(const GroundData& data, const std::vector<records::AccessArea>& areas,
+                              const records::GroundRecord& ground, const std::vector<Date>& dates,
+                              std::vector<std::string>& notes) {
   raster::Grid wall = data.barrier;
   const earth::Utm utm = earth::Utm::from_epsg(ground.epsg);
   std::vector<raster::Shape> shut;

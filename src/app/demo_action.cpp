@@ -8,15 +8,21 @@
 
 namespace stumpwise::app {
 
-/// The demo goes in by the same doors as real data: files are written as a user would have them and then read back.
+/// The demo goes in by the same doors as real data: files are written as a user would have them and then read
+/// back.
 Json demo(const DemoRequest& request, const base::Progress& progress) {
   namespace fs = std::filesystem;
   const fs::path folder = request.folder;
   const fs::path book_path = folder / "ennoway.gpkg";
-  if (fs::exists(book_path)) throw Error(ErrorCode::bad_usage, book_path.string() + ": stands there already", "Take another folder, or remove the old demo yourself.");
+  if (fs::exists(book_path))
+    throw Error(ErrorCode::bad_usage, book_path.string() + ": stands there already",
+                "Take another folder, or remove the old demo yourself.");
   const fs::path source = folder / "source";
-  if (fs::exists(source)) throw Error(ErrorCode::bad_usage, source.string() + ": stands there already", "Take another folder, or remove the old demo yourself.");
-  // Put together aside and moved into place at the end, so that Ctrl-C leaves no half book and no half of the sources.
+  if (fs::exists(source))
+    throw Error(ErrorCode::bad_usage, source.string() + ": stands there already",
+                "Take another folder, or remove the old demo yourself.");
+  // Put together aside and moved into place at the end, so that Ctrl-C leaves no half book and no half of the
+  // sources.
   const bool fresh_folder = !fs::exists(folder);
   const fs::path staging = folder / ("." + base::random_hex(4));
   fs::create_directories(staging);
@@ -52,8 +58,10 @@ Json demo(const DemoRequest& request, const base::Progress& progress) {
         base::check_interrupt();
         records::Outing outing = trip.outing;
         outing.ground = ground.name;
-        for (records::Find& find : outing.finds) find.name_as_recorded = session.library().require(find.species).name();
-        outing.track = exchange::track_points(base::value_or_throw(exchange::read_gpx(base::read_file(trip.gpx), trip.gpx.string()), "demo track"));
+        for (records::Find& find : outing.finds)
+          find.name_as_recorded = session.library().require(find.species).name();
+        outing.track = exchange::track_points(base::value_or_throw(
+            exchange::read_gpx(base::read_file(trip.gpx), trip.gpx.string()), "demo track"));
         session.book().add_outing(outing);
         blank += records::is_blank(outing);
       }
@@ -73,8 +81,15 @@ Json demo(const DemoRequest& request, const base::Progress& progress) {
   Cautions cautions(caution::Place::about);
   cautions.add("invented-data");
   const std::string book = "--book " + book_path.string();
-  return with_cautions({{"book", book_path.string()}, {"folder", folder.string()}, {"ground", "ennoway"}, {"invented", true}, {"seed", request.seed}, {"outings", outings},
-                        {"next", {"stumpwise today " + book, "stumpwise outlook " + book, "stumpwise learn " + book, "stumpwise serve " + book}}},
+  return with_cautions({{"book", book_path.string()},
+                        {"folder", folder.string()},
+                        {"ground", "ennoway"},
+                        {"invented", true},
+                        {"seed", request.seed},
+                        {"outings", outings},
+                        {"next",
+                         {"stumpwise today " + book, "stumpwise outlook " + book, "stumpwise learn " + book,
+                          "stumpwise serve " + book}}},
                        cautions.list());
 }
 

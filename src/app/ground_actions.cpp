@@ -28,15 +28,21 @@ constexpr std::size_t kMostCells = 40'000'000;
 
 void check_request(Session& session, const GroundAddRequest& request) {
   if (request.name.empty() || request.name.size() > 60 ||
-      request.name.find_first_not_of("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_") != std::string::npos)
-    throw Error(ErrorCode::bad_usage, "ground name \"" + base::printable(request.name) + "\": letters, digits, - and _ only, at most 60");
-  if (request.dem.empty()) throw Error(ErrorCode::bad_usage, "a ground needs an elevation model", "Give it with --dem FILE.");
+      request.name.find_first_not_of("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_") !=
+          std::string::npos)
+    throw Error(ErrorCode::bad_usage, "ground name \"" + base::printable(request.name) +
+                                          "\": letters, digits, - and _ only, at most 60");
+  if (request.dem.empty())
+    throw Error(ErrorCode::bad_usage, "a ground needs an elevation model", "Give it with --dem FILE.");
   if (request.cell_m < kSmallestCell_m || request.cell_m > kLargestCell_m)
-    throw Error(ErrorCode::bad_usage, fmt::format("--cell {}: {} to {} metres", request.cell_m, kSmallestCell_m, kLargestCell_m));
+    throw Error(ErrorCode::bad_usage,
+                fmt::format("--cell {}: {} to {} metres", request.cell_m, kSmallestCell_m, kLargestCell_m));
   if (!request.cover.empty() && request.legend.empty())
-    throw Error(ErrorCode::bad_usage, "--cover needs --legend", "Shipped legends: nlcd, corine, simple8, or a path to your own TOML file.");
+    throw Error(ErrorCode::bad_usage, "--cover needs --legend",
+                "Shipped legends: nlcd, corine, simple8, or a path to your own TOML file.");
   if (request.around && (request.radius_km <= 0 || request.radius_km > 100))
-    throw Error(ErrorCode::bad_usage, fmt::format("--around: radius {} km, above 0 and at most 100", request.radius_km));
+    throw Error(ErrorCode::bad_usage,
+                fmt::format("--around: radius {} km, above 0 and at most 100", request.radius_km));
   session.library().parse_regions(request.region);
   earth::offset_at(request.zone, Instant{});
 }
@@ -46,9 +52,12 @@ fs::path legend_path(const std::string& legend) {
   if (fs::exists(shipped)) return shipped;
   if (fs::exists(legend)) return legend;
   std::vector<std::string> names;
-  for (const auto& entry : fs::directory_iterator(base::data_folder() / "legends")) names.push_back(entry.path().stem().string());
+  for (const auto& entry : fs::directory_iterator(base::data_folder() / "legends"))
+    names.push_back(entry.path().stem().string());
   std::sort(names.begin(), names.end());
-  throw Error(ErrorCode::not_found, "legend \"" + base::printable(legend) + "\" is neither shipped nor a file", "Shipped: " + base::join(names, ", "));
+  throw Error(ErrorCode::not_found,
+              "legend \"" + base::printable(legend) + "\" is neither shipped nor a file",
+              "Shipped: " + base::join(names, ", "));
 }
 
 /// What lies around one ground while it is put together.
@@ -80,9 +89,12 @@ std::string attribute(const Shape& shape, std::initializer_list<const char*> nam
   return {};
 }
 
-bool says_yes(const std::string& text) { return text == "yes" || text == "1" || text == "true"; }
+bool says_yes(const std::string& text) {
+  return text == "yes" || text == "1" || text == "true";
+}
 
-std::optional<Date> attribute_date(Intake& intake, const Shape& shape, const char* name, const std::string& layer) {
+std::optional<Date> attribute_date(Intake& intake, const Shape& shape, const char* name,
+                                   const std::string& layer) {
   std::string text = attribute(shape, {name});
   if (text.empty()) return std::nullopt;
   std::replace(text.begin(), text.end(), '/', '-');
@@ -112,12 +124,15 @@ std::vector<records::HostRecord> read_hosts(Intake& intake, const GroundAddReque
       host.told_by = attribute(shape, {"told_by"});
       if (host.state.empty()) host.state = "living";
       host.place = intake.utm.inverse(shape.rings.front().front());
-      if (host.genus.empty()) intake.fault(file, "genus", "a tree without its genus (attribute genus, for example Ulmus)");
+      if (host.genus.empty())
+        intake.fault(file, "genus", "a tree without its genus (attribute genus, for example Ulmus)");
       const std::string radius = attribute(shape, {"radius_m"});
       if (!radius.empty()) {
         const auto value = base::parse_number(radius);
-        if (!value || *value <= 0 || *value > 500) intake.fault(file, "radius_m", "\"" + radius + "\": above 0 and at most 500");
-        else host.radius_m = *value;
+        if (!value || *value <= 0 || *value > 500)
+          intake.fault(file, "radius_m", "\"" + radius + "\": above 0 and at most 500");
+        else
+          host.radius_m = *value;
       }
       if (const auto year = base::parse_integer(attribute(shape, {"year_died"}))) host.year_died = *year;
       hosts.push_back(std::move(host));
@@ -138,7 +153,8 @@ std::vector<records::AccessArea> read_access(Intake& intake, const GroundAddRequ
       area.kind = attribute(shape, {"kind", "access"});
       area.note = attribute(shape, {"note"});
       if (!kKinds.count(area.kind))
-        intake.fault(file, "kind", "\"" + base::printable(area.kind) + "\": open, permission, closed or reserve");
+        intake.fault(file, "kind",
+                     "\"" + base::printable(area.kind) + "\": open, permission, closed or reserve");
       area.expires = attribute_date(intake, shape, "expires", file);
       area.checked = attribute_date(intake, shape, "checked", file);
       area.rings = rings_on_earth(intake, shape);
@@ -160,7 +176,9 @@ std::vector<records::HistoryArea> read_history(Intake& intake, const GroundAddRe
       area.note = attribute(shape, {"note"});
       area.year_from = base::parse_integer(attribute(shape, {"year_from"}));
       area.year_to = base::parse_integer(attribute(shape, {"year_to"}));
-      if (area.kind.empty()) intake.fault(file, "kind", "land-use history without its kind (burn, sprayed_orchard, mine, cut, ...)");
+      if (area.kind.empty())
+        intake.fault(file, "kind",
+                     "land-use history without its kind (burn, sprayed_orchard, mine, cut, ...)");
       area.rings = rings_on_earth(intake, shape);
       areas.push_back(std::move(area));
     }
@@ -180,7 +198,8 @@ ClassGrid burn(const Georef& georef, const std::vector<std::pair<std::uint8_t, s
   return classes;
 }
 
-/// Streams: lines; a river (attribute kind = river) is a wall. Trails: where the attribute bridge says yes the wall opens.
+/// Streams: lines; a river (attribute kind = river) is a wall. Trails: where the attribute bridge says yes
+/// the wall opens.
 void write_lines(const GroundFiles& files, Intake& intake, const GroundAddRequest& request) {
   std::vector<Shape> streams, rivers, trails, bridges;
   for (Shape& shape : intake.shapes(request.streams))
@@ -188,8 +207,10 @@ void write_lines(const GroundFiles& files, Intake& intake, const GroundAddReques
   for (Shape& shape : intake.shapes(request.trails))
     (says_yes(attribute(shape, {"bridge"})) ? bridges : trails).push_back(std::move(shape));
   const raster::Provenance imported{"import", {}};
-  if (!request.streams.empty()) raster::write_cog(files.water(), burn(intake.georef, {{1, streams}, {2, rivers}}), imported);
-  if (!request.trails.empty()) raster::write_cog(files.trails(), burn(intake.georef, {{1, trails}, {2, bridges}}), imported);
+  if (!request.streams.empty())
+    raster::write_cog(files.water(), burn(intake.georef, {{1, streams}, {2, rivers}}), imported);
+  if (!request.trails.empty())
+    raster::write_cog(files.trails(), burn(intake.georef, {{1, trails}, {2, bridges}}), imported);
 }
 
 double vertical_scale(const GroundAddRequest& request, const std::vector<raster::RasterInfo>& infos) {
@@ -197,11 +218,13 @@ double vertical_scale(const GroundAddRequest& request, const std::vector<raster:
   const double unit = infos.front().unit_to_m;
   for (const auto& info : infos)
     if (info.unit_to_m != unit)
-      throw Error(ErrorCode::bad_format, "the elevation tiles declare different units", "Give the unit with --dem-unit m or ft.");
+      throw Error(ErrorCode::bad_format, "the elevation tiles declare different units",
+                  "Give the unit with --dem-unit m or ft.");
   return unit;
 }
 
-raster::Grid read_dem(Session& session, const GroundAddRequest& request, const std::vector<raster::RasterInfo>& infos, const Georef& georef) {
+raster::Grid read_dem(Session& session, const GroundAddRequest& request,
+                      const std::vector<raster::RasterInfo>& infos, const Georef& georef) {
   raster::WarpRequest warp;
   warp.files = request.dem;
   warp.target = georef;
@@ -213,8 +236,11 @@ raster::Grid read_dem(Session& session, const GroundAddRequest& request, const s
   constexpr float kLowest_m = -500, kHighest_m = 9000;
   for (float value : dem.values)
     if (!std::isnan(value) && (value < kLowest_m || value > kHighest_m))
-      throw Error(ErrorCode::bad_format, fmt::format("{}: an elevation of {:.0f} m, outside {:.0f} to {:.0f} m", request.dem.front(), value, kLowest_m, kHighest_m),
-                  "If the file is in feet, say --dem-unit ft; if a code for \"no data\" is not declared in it, declare it.");
+      throw Error(ErrorCode::bad_format,
+                  fmt::format("{}: an elevation of {:.0f} m, outside {:.0f} to {:.0f} m", request.dem.front(),
+                              value, kLowest_m, kHighest_m),
+                  "If the file is in feet, say --dem-unit ft; if a code for \"no data\" is not declared in "
+                  "it, declare it.");
   return dem;
 }
 
@@ -223,27 +249,37 @@ std::string share_words(std::size_t part, std::size_t whole) {
   return percent < 0.05 ? "less than 0.1 %" : fmt::format("{:.1f} %", percent);
 }
 
-void write_cover(Session& session, const GroundFiles& files, const GroundAddRequest& request, const Georef& georef, std::vector<std::string>& notes) {
+void write_cover(Session& session, const GroundFiles& files, const GroundAddRequest& request,
+                 const Georef& georef, std::vector<std::string>& notes) {
   const fs::path legend_file = legend_path(request.legend);
   const ground::Legend legend = base::value_or_throw(ground::read_legend(legend_file.string()), "legend");
   std::map<int, std::uint8_t> codes;
   for (const auto& each : legend.classes) codes[each.value] = each.code;
   const ClassGrid cover = raster::warp_classes(request.cover, georef, codes, session.progress);
-  const auto none = static_cast<std::size_t>(std::count(cover.codes.begin(), cover.codes.end(), ClassGrid::kNone));
+  const auto none =
+      static_cast<std::size_t>(std::count(cover.codes.begin(), cover.codes.end(), ClassGrid::kNone));
   if (none == cover.codes.size())
-    throw Error(ErrorCode::no_overlap, "no cell of the land cover has a class that the legend \"" + legend.name + "\" knows",
+    throw Error(ErrorCode::no_overlap,
+                "no cell of the land cover has a class that the legend \"" + legend.name + "\" knows",
                 "Check that the cover lies over the elevation model and that the legend is the right one.");
-  if (none > 0) notes.push_back(share_words(none, cover.codes.size()) + " of the ground has no land-cover class of the legend: prospects there are marked as extrapolated");
+  if (none > 0)
+    notes.push_back(
+        share_words(none, cover.codes.size()) +
+        " of the ground has no land-cover class of the legend: prospects there are marked as extrapolated");
   raster::write_cog(files.cover(), cover, raster::Provenance{"import", {}});
   base::write_file_atomic(files.legend(), base::read_file(legend_file));
 }
 
 Json describe(Session& session, const records::GroundRecord& ground) {
   const earth::Utm utm = earth::Utm::from_epsg(ground.epsg);
-  const double right = ground.left_m + ground.cols * ground.cell_m, bottom = ground.top_m - ground.rows * ground.cell_m;
+  const double right = ground.left_m + ground.cols * ground.cell_m,
+               bottom = ground.top_m - ground.rows * ground.cell_m;
   Json corners = Json::array();
   double south = 90, north = -90, west = 180, east = -180;
-  for (const earth::PlanePoint corner : {earth::PlanePoint{ground.left_m, ground.top_m}, {right, ground.top_m}, {right, bottom}, {ground.left_m, bottom}}) {
+  for (const earth::PlanePoint corner : {earth::PlanePoint{ground.left_m, ground.top_m},
+                                         {right, ground.top_m},
+                                         {right, bottom},
+                                         {ground.left_m, bottom}}) {
     const LatLon place = utm.inverse(corner);
     corners.push_back({rounded(place.lon_deg, 7), rounded(place.lat_deg, 7)});
     south = std::min(south, place.lat_deg);
@@ -251,11 +287,23 @@ Json describe(Session& session, const records::GroundRecord& ground) {
     west = std::min(west, place.lon_deg);
     east = std::max(east, place.lon_deg);
   }
-  return {{"name", ground.name}, {"title", ground.title}, {"region", ground.region}, {"zone", ground.zone},
-          {"cell_m", ground.cell_m}, {"cols", ground.cols}, {"rows", ground.rows}, {"epsg", ground.epsg},
-          {"south", rounded(south, 6)}, {"north", rounded(north, 6)}, {"west", rounded(west, 6)}, {"east", rounded(east, 6)},
-          {"corners", corners}, {"legend", ground.legend}, {"invented", ground.invented},
-          {"hosts", session.book().hosts(ground.name).size()}, {"access_areas", session.book().access(ground.name).size()},
+  return {{"name", ground.name},
+          {"title", ground.title},
+          {"region", ground.region},
+          {"zone", ground.zone},
+          {"cell_m", ground.cell_m},
+          {"cols", ground.cols},
+          {"rows", ground.rows},
+          {"epsg", ground.epsg},
+          {"south", rounded(south, 6)},
+          {"north", rounded(north, 6)},
+          {"west", rounded(west, 6)},
+          {"east", rounded(east, 6)},
+          {"corners", corners},
+          {"legend", ground.legend},
+          {"invented", ground.invented},
+          {"hosts", session.book().hosts(ground.name).size()},
+          {"access_areas", session.book().access(ground.name).size()},
           {"history_areas", session.book().history(ground.name).size()}};
 }
 
@@ -268,25 +316,42 @@ Json ground_add(Session& session, const GroundAddRequest& request) {
   Intake intake;
   intake.georef = raster::ground_georef(infos, request.cell_m, request.around, request.radius_km);
   if (intake.georef.size() > kMostCells)
-    throw Error(ErrorCode::bad_value, fmt::format("{} x {} cells of {} m: at most {} million cells", intake.georef.cols, intake.georef.rows, request.cell_m, kMostCells / 1'000'000),
+    throw Error(ErrorCode::bad_value,
+                fmt::format("{} x {} cells of {} m: at most {} million cells", intake.georef.cols,
+                            intake.georef.rows, request.cell_m, kMostCells / 1'000'000),
                 "Take a larger --cell or cut out a part with --around LAT,LON,KM.");
   intake.utm = earth::Utm::from_epsg(intake.georef.epsg);
 
-  // Everything is written beside the ground's folder and moved into place at the end: a failure leaves nothing behind.
+  // Everything is written beside the ground's folder and moved into place at the end: a failure leaves
+  // nothing behind.
   const fs::path target = session.book().files_folder() / request.name;
   const fs::path staging = session.book().files_folder() / ("." + request.name + "." + base::random_hex(4));
   const fs::path old = session.book().files_folder() / ("." + request.name + ".old." + base::random_hex(4));
   const GroundFiles files{staging};
   std::vector<std::string> notes;
-  records::GroundRecord ground{request.name, request.name, request.region, request.zone, request.cell_m, intake.georef.epsg,
-                               intake.georef.left_m, intake.georef.top_m, intake.georef.cols, intake.georef.rows,
-                               request.cover.empty() ? "" : fs::path(request.legend).stem().string(), request.invented};
+  records::GroundRecord ground{request.name,
+                               request.name,
+                               request.region,
+                               request.zone,
+                               request.cell_m,
+                               intake.georef.epsg,
+                               intake.georef.left_m,
+                               intake.georef.top_m,
+                               intake.georef.cols,
+                               intake.georef.rows,
+                               request.cover.empty() ? "" : fs::path(request.legend).stem().string(),
+                               request.invented};
   try {
     fs::create_directories(staging / "derived");
     const raster::Grid dem = read_dem(session, request, infos, intake.georef);
-    const auto empty = static_cast<std::size_t>(std::count_if(dem.values.begin(), dem.values.end(), [](float v) { return std::isnan(v); }));
-    if (empty == dem.values.size()) throw Error(ErrorCode::no_overlap, "the elevation model has no value on this ground", "Check --around and the file's own extent.");
-    if (empty > 0) notes.push_back(share_words(empty, dem.values.size()) + " of the ground has no elevation: no walk is planned there");
+    const auto empty = static_cast<std::size_t>(
+        std::count_if(dem.values.begin(), dem.values.end(), [](float v) { return std::isnan(v); }));
+    if (empty == dem.values.size())
+      throw Error(ErrorCode::no_overlap, "the elevation model has no value on this ground",
+                  "Check --around and the file's own extent.");
+    if (empty > 0)
+      notes.push_back(share_words(empty, dem.values.size()) +
+                      " of the ground has no elevation: no walk is planned there");
     raster::write_cog(files.dem(), {{"elevation", &dem}}, raster::Provenance{"import", {}});
     if (!request.cover.empty()) write_cover(session, files, request, intake.georef, notes);
     const auto hosts = read_hosts(intake, request);
@@ -294,7 +359,8 @@ Json ground_add(Session& session, const GroundAddRequest& request) {
     const auto history = read_history(intake, request);
     write_lines(files, intake, request);
     base::throw_on_fault("layers of the ground", intake.issues);
-    if (const auto note = cover_note(read_ground(files, ground, hosts, session.progress).layers)) notes.push_back(*note);
+    if (const auto note = cover_note(read_ground(files, ground, hosts, session.progress).layers))
+      notes.push_back(*note);
     base::check_interrupt();
     session.book().transaction([&] {
       session.book().put_ground(ground);
@@ -302,7 +368,9 @@ Json ground_add(Session& session, const GroundAddRequest& request) {
       session.book().replace_access(request.name, access);
       session.book().replace_history(request.name, history);
       for (const fs::path& path : {files.dem(), files.cover(), files.legend(), files.water(), files.trails()})
-        if (fs::exists(path)) session.book().put_file({request.name + "/" + path.filename().string(), base::sha256_file(path), "import", request.name});
+        if (fs::exists(path))
+          session.book().put_file({request.name + "/" + path.filename().string(), base::sha256_file(path),
+                                   "import", request.name});
       if (fs::exists(target)) fs::rename(target, old);
       fs::rename(staging, target);
     });
@@ -332,11 +400,17 @@ Json ground_show(Session& session, const std::string& name) {
   Json result = describe(session, ground);
   Json access = Json::array(), history = Json::array();
   for (const auto& area : session.book().access(ground.name))
-    access.push_back({{"name", area.name}, {"kind", area.kind}, {"expires", area.expires ? Json(base::to_text(*area.expires)) : Json()},
-                      {"checked", area.checked ? Json(base::to_text(*area.checked)) : Json()}, {"note", area.note}});
+    access.push_back({{"name", area.name},
+                      {"kind", area.kind},
+                      {"expires", area.expires ? Json(base::to_text(*area.expires)) : Json()},
+                      {"checked", area.checked ? Json(base::to_text(*area.checked)) : Json()},
+                      {"note", area.note}});
   for (const auto& area : session.book().history(ground.name))
-    history.push_back({{"name", area.name}, {"kind", area.kind}, {"year_from", area.year_from ? Json(*area.year_from) : Json()},
-                       {"year_to", area.year_to ? Json(*area.year_to) : Json()}, {"note", area.note}});
+    history.push_back({{"name", area.name},
+                       {"kind", area.kind},
+                       {"year_from", area.year_from ? Json(*area.year_from) : Json()},
+                       {"year_to", area.year_to ? Json(*area.year_to) : Json()},
+                       {"note", area.note}});
   result["access"] = access;
   result["history"] = history;
   return with_cautions(std::move(result), caution::cautions_for(caution::Place::access));

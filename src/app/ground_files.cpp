@@ -28,7 +28,8 @@ class Derived {
   Derived(const GroundFiles& files, raster::Provenance provenance, const base::Progress& progress)
       : files_(files), provenance_(std::move(provenance)), progress_(progress) {}
 
-  std::vector<Grid> get(const std::vector<std::string>& names, const std::function<std::vector<Grid>()>& make) {
+  std::vector<Grid> get(const std::vector<std::string>& names,
+                        const std::function<std::vector<Grid>()>& make) {
     std::vector<Grid> grids;
     const bool fresh = std::all_of(names.begin(), names.end(), [&](const std::string& name) {
       return raster::read_provenance(files_.derived(name)) == provenance_;
@@ -121,10 +122,12 @@ GroundData read_ground(const GroundFiles& files, const records::GroundRecord& gr
   layers.elevation_m = raster::read_grid(files.dem());
   layers.georef = layers.elevation_m.georef;
   layers.latitude_deg = utm.inverse({layers.georef.left_m + layers.georef.cols * layers.georef.cell_m / 2,
-                                     layers.georef.top_m - layers.georef.rows * layers.georef.cell_m / 2}).lat_deg;
+                                     layers.georef.top_m - layers.georef.rows * layers.georef.cell_m / 2})
+                            .lat_deg;
   if (std::filesystem::exists(files.cover())) {
     layers.cover = raster::read_classes(files.cover());
-    layers.legend = base::value_or_throw(ground::read_legend(files.legend().string()), "legend of the ground");
+    layers.legend =
+        base::value_or_throw(ground::read_legend(files.legend().string()), "legend of the ground");
   } else {
     layers.cover = {layers.georef, std::vector<std::uint8_t>(layers.georef.size(), raster::ClassGrid::kNone)};
   }
@@ -137,7 +140,8 @@ GroundData read_ground(const GroundFiles& files, const records::GroundRecord& gr
   layers.slope_deg = std::move(slopes[0]);
   layers.aspect_deg = std::move(slopes[1]);
   layers.heat_load = std::move(terrain_files.get({"heat_load"}, [&] {
-    return std::vector<Grid>{terrain::heat_load(layers.slope_deg, layers.aspect_deg, layers.latitude_deg, threads)};
+    return std::vector<Grid>{
+        terrain::heat_load(layers.slope_deg, layers.aspect_deg, layers.latitude_deg, threads)};
   })[0]);
   layers.wetness = std::move(terrain_files.get({"wetness"}, [&] {
     return std::vector<Grid>{terrain::wetness_index(layers.elevation_m, layers.slope_deg)};
@@ -151,14 +155,17 @@ GroundData read_ground(const GroundFiles& files, const records::GroundRecord& gr
 
   const auto water = read_if_there(files.water());
   const auto trails = read_if_there(files.trails());
-  Derived land_files(files, provenance_of({{"dem", files.dem()}, {"cover", files.cover()}, {"legend", files.legend()},
-                                           {"water", files.water()}, {"trails", files.trails()}}), progress);
-  layers.water_distance_m = std::move(land_files.get({"water_distance"}, [&] {
-    return std::vector<Grid>{water_distance(layers, water)};
-  })[0]);
-  data.barrier = std::move(land_files.get({"barrier"}, [&] {
-    return std::vector<Grid>{barriers(layers, water, trails)};
-  })[0]);
+  Derived land_files(files,
+                     provenance_of({{"dem", files.dem()},
+                                    {"cover", files.cover()},
+                                    {"legend", files.legend()},
+                                    {"water", files.water()},
+                                    {"trails", files.trails()}}),
+                     progress);
+  layers.water_distance_m = std::move(land_files.get(
+      {"water_distance"}, [&] { return std::vector<Grid>{water_distance(layers, water)}; })[0]);
+  data.barrier = std::move(
+      land_files.get({"barrier"}, [&] { return std::vector<Grid>{barriers(layers, water, trails)}; })[0]);
 
   std::vector<ground::HostPoint> points;
   for (const records::HostRecord& host : hosts) points.push_back(to_point(host, utm));

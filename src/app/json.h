@@ -34,7 +34,9 @@ inline Json to_json(const std::vector<base::Issue>& issues) {
 }
 
 /// What the weather of a day rests on, as other programs read it.
-inline std::string basis_code(season::Basis basis) { return basis == season::Basis::ensemble ? "ensemble" : season::basis_name(basis); }
+inline std::string basis_code(season::Basis basis) {
+  return basis == season::Basis::ensemble ? "ensemble" : season::basis_name(basis);
+}
 
 /// Cautions of an answer: those of its places, then those that its circumstances add, each once.
 class Cautions {

@@ -13,8 +13,8 @@
 namespace stumpwise::app {
 namespace {
 
-/// The grid of candidates (design.md section 2): season and water need inside their stated uncertainty, weighted by a normal prior whose
-/// 90 % range is that uncertainty.
+/// The grid of candidates (design.md section 2): season and water need inside their stated uncertainty,
+/// weighted by a normal prior whose 90 % range is that uncertainty.
 std::vector<season::Variant> candidate_grid(const species::Triggers& triggers) {
   std::vector<season::Variant> grid;
   for (double shift : {-1.0, 0.0, 1.0})
@@ -29,28 +29,36 @@ std::vector<season::Variant> candidate_grid(const species::Triggers& triggers) {
 
 double log_prior(const season::Variant& variant, const species::Triggers& t) {
   constexpr double kQuantile95 = 1.6448536269514722;
-  const double shift = t.season_uncertainty_days > 0 ? variant.season_shift_days / t.season_uncertainty_days * kQuantile95 : 0;
-  const double water = t.rain_uncertainty > 0 ? std::log(variant.rain_factor) / std::log1p(t.rain_uncertainty) * kQuantile95 : 0;
+  const double shift =
+      t.season_uncertainty_days > 0 ? variant.season_shift_days / t.season_uncertainty_days * kQuantile95 : 0;
+  const double water = t.rain_uncertainty > 0
+                           ? std::log(variant.rain_factor) / std::log1p(t.rain_uncertainty) * kQuantile95
+                           : 0;
   return -0.5 * (shift * shift + water * water);
 }
 
 /// Index by height on each day of the outings, for one variant: computed once for all outings.
 class PastIndex {
  public:
-  PastIndex(const WeatherContext& context, const LatLon& place, const std::vector<double>& heights_m, Date first, Date last) : heights_m_(heights_m) {
+  PastIndex(const WeatherContext& context, const LatLon& place, const std::vector<double>& heights_m,
+            Date first, Date last)
+      : heights_m_(heights_m) {
     for (double height_m : heights_m) {
       sites_.push_back(site_at(place, height_m));
       states_.push_back(observed_states(context, sites_.back(), last, base::days_between(first, last) + 420));
     }
   }
   /// Nothing on days whose weather is not known.
-  std::map<Date, ground::IndexByHeight> run(const species::Triggers& triggers, const std::set<Date>& wanted) const {
+  std::map<Date, ground::IndexByHeight> run(const species::Triggers& triggers,
+                                            const std::set<Date>& wanted) const {
     std::map<Date, ground::IndexByHeight> result;
     for (std::size_t h = 0; h < heights_m_.size(); ++h) {
       const auto series = season::index_series(triggers, sites_[h], states_[h]);
       for (std::size_t i = 0; i < series.size(); ++i) {
         if (!wanted.count(states_[h][i].date)) continue;
-        auto [entry, fresh] = result.try_emplace(states_[h][i].date, ground::IndexByHeight{heights_m_, std::vector<double>(heights_m_.size()), {}, {}});
+        auto [entry, fresh] = result.try_emplace(
+            states_[h][i].date,
+            ground::IndexByHeight{heights_m_, std::vector<double>(heights_m_.size()), {}, {}});
         entry->second.index[h] = series[i];
       }
     }
@@ -67,16 +75,27 @@ class PastIndex {
 Json coefficients_json(const ground::Coefficients& after, const ground::Coefficients& before) {
   Json list = Json::array();
   for (int k = 0; k < ground::kTheta; ++k) {
-    const std::string name = k == 0 ? "density" : k == ground::kTheta - 1 ? "index" : ground::standards()[static_cast<std::size_t>(k - 1)].name;
-    list.push_back({{"name", name}, {"mean", rounded(after.mean[k], 4)}, {"sd", rounded(std::sqrt(after.covariance(k, k)), 4)},
-                    {"prior_mean", rounded(before.mean[k], 4)}, {"prior_sd", rounded(std::sqrt(before.covariance(k, k)), 4)}});
+    const std::string name = k == 0 ? "density"
+                             : k == ground::kTheta - 1
+                                 ? "index"
+                                 : ground::standards()[static_cast<std::size_t>(k - 1)].name;
+    list.push_back({{"name", name},
+                    {"mean", rounded(after.mean[k], 4)},
+                    {"sd", rounded(std::sqrt(after.covariance(k, k)), 4)},
+                    {"prior_mean", rounded(before.mean[k], 4)},
+                    {"prior_sd", rounded(std::sqrt(before.covariance(k, k)), 4)}});
   }
   return list;
 }
 
-struct Learned { learn::CandidateFit fit; ground::Coefficients prior; int outings = 0, finds = 0, without_weather = 0; };
+struct Learned {
+  learn::CandidateFit fit;
+  ground::Coefficients prior;
+  int outings = 0, finds = 0, without_weather = 0;
+};
 
-Learned learn_one(const species::Profile& profile, const ground::Layers& layers, const std::vector<records::Outing>& outings, const PastIndex& past) {
+Learned learn_one(const species::Profile& profile, const ground::Layers& layers,
+                  const std::vector<records::Outing>& outings, const PastIndex& past) {
   Learned learned;
   learned.prior = ground::prior_coefficients(profile.ground);
   const ground::CovariateField field(layers, profile);
@@ -87,7 +106,8 @@ Learned learn_one(const species::Profile& profile, const ground::Layers& layers,
     const bool spot_only = outing.track.size() == 1;
     records::Outing seen = outing;
     if (spot_only) seen.track.clear();
-    auto data = learn::expose(seen, profile.id, field, profile.ground.sweep_width_m, profile.ground.search_speed_m_per_min,
+    auto data = learn::expose(seen, profile.id, field, profile.ground.sweep_width_m,
+                              profile.ground.search_speed_m_per_min,
                               spot_only ? std::optional<LatLon>(outing.track.front().place) : std::nullopt);
     if (data.cells.empty()) continue;
     dates.insert(data.date);
@@ -108,7 +128,8 @@ Learned learn_one(const species::Profile& profile, const ground::Layers& layers,
   for (const auto& data : candidates.front().outings) learned.finds += data.total();
   learned.outings = static_cast<int>(candidates.front().outings.size());
   learned.without_weather = static_cast<int>(exposed.size()) - learned.outings;
-  learned.fit = learn::fit_candidates(candidates, learned.prior, profile.ground.dispersion_r, base::default_threads());
+  learned.fit =
+      learn::fit_candidates(candidates, learned.prior, profile.ground.dispersion_r, base::default_threads());
   return learned;
 }
 
@@ -117,7 +138,9 @@ Learned learn_one(const species::Profile& profile, const ground::Layers& layers,
 Json learn(Session& session, const LearnRequest& request) {
   const auto ground = session.ground(request.ground);
   const auto outings = session.book().outings(ground.name);
-  if (outings.empty()) throw Error(ErrorCode::no_data, "the ground \"" + ground.name + "\" has no outings yet", "Add one: stumpwise outing add --gpx TRACK.gpx --target NAME. A blank outing is data too.");
+  if (outings.empty())
+    throw Error(ErrorCode::no_data, "the ground \"" + ground.name + "\" has no outings yet",
+                "Add one: stumpwise outing add --gpx TRACK.gpx --target NAME. A blank outing is data too.");
   std::vector<std::string> names = request.species, notes;
   if (names.empty()) {
     std::set<std::string> targets;
@@ -126,7 +149,8 @@ Json learn(Session& session, const LearnRequest& request) {
   }
   const auto profiles = wanted_species(session, names, ground.region, notes);
   const GroundData& data = session.ground_data(ground);
-  const WeatherContext context = weather_context(session, centre_of(ground), typical_elevation_m(data.layers.elevation_m));
+  const WeatherContext context =
+      weather_context(session, centre_of(ground), typical_elevation_m(data.layers.elevation_m));
   notes.insert(notes.end(), context.notes.begin(), context.notes.end());
   Date first = outings.front().date, last = first;
   for (const auto& outing : outings) {
@@ -138,27 +162,42 @@ Json learn(Session& session, const LearnRequest& request) {
   std::vector<book::ModelRecord> models;
   const Instant now = std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
   for (std::size_t s = 0; s < profiles.size(); ++s) {
-    if (session.progress) session.progress(static_cast<double>(s) / static_cast<double>(profiles.size()), "learning " + profiles[s]->name());
+    if (session.progress)
+      session.progress(static_cast<double>(s) / static_cast<double>(profiles.size()),
+                       "learning " + profiles[s]->name());
     const Learned learned = learn_one(*profiles[s], data.layers, outings, past);
     const learn::Candidate& best = learned.fit.candidates[learned.fit.best];
     Json weights = Json::array();
     for (const auto& candidate : learned.fit.candidates)
-      weights.push_back({{"season_shift_days", rounded(candidate.variant.season_shift_days, 1)}, {"rain_factor", rounded(candidate.variant.rain_factor, 3)}, {"weight", rounded(candidate.weight, 4)}});
-    species.push_back({{"id", profiles[s]->id}, {"name", profiles[s]->name()}, {"outings", learned.outings}, {"finds", learned.finds}, {"outings_without_weather", learned.without_weather},
-                       {"converged", best.result.converged}, {"variant", {{"season_shift_days", rounded(best.variant.season_shift_days, 1)}, {"rain_factor", rounded(best.variant.rain_factor, 3)}}},
-                       {"weights", weights}, {"coefficients", coefficients_json(best.result.coefficients, learned.prior)}});
+      weights.push_back({{"season_shift_days", rounded(candidate.variant.season_shift_days, 1)},
+                         {"rain_factor", rounded(candidate.variant.rain_factor, 3)},
+                         {"weight", rounded(candidate.weight, 4)}});
+    species.push_back({{"id", profiles[s]->id},
+                       {"name", profiles[s]->name()},
+                       {"outings", learned.outings},
+                       {"finds", learned.finds},
+                       {"outings_without_weather", learned.without_weather},
+                       {"converged", best.result.converged},
+                       {"variant",
+                        {{"season_shift_days", rounded(best.variant.season_shift_days, 1)},
+                         {"rain_factor", rounded(best.variant.rain_factor, 3)}}},
+                       {"weights", weights},
+                       {"coefficients", coefficients_json(best.result.coefficients, learned.prior)}});
     if (learned.outings == 0) {
       notes.push_back(profiles[s]->name() + ": no outing looked for it with known weather: nothing learned");
       continue;
     }
-    models.push_back({ground.name, profiles[s]->id, ground::kModelVersion, learn::model_to_json({best.result.coefficients, best.variant}), now});
+    models.push_back({ground.name, profiles[s]->id, ground::kModelVersion,
+                      learn::model_to_json({best.result.coefficients, best.variant}), now});
   }
   session.book().transaction([&] {
     for (const auto& model : models) session.book().put_model(model);
   });
   Cautions cautions(caution::Place::learn);
   cautions.add_for(ground, context.fit.far, context.gap_left);
-  return with_cautions({{"ground", ground.name}, {"invented", ground.invented}, {"species", species}, {"notes", notes}}, cautions.list());
+  return with_cautions(
+      {{"ground", ground.name}, {"invented", ground.invented}, {"species", species}, {"notes", notes}},
+      cautions.list());
 }
 
 }  // namespace stumpwise::app

@@ -11,7 +11,8 @@ namespace stumpwise::app {
 namespace {
 
 LatLon place_from(const Json& json, const std::string& field) {
-  if (!json.is_object() || !json.contains("lat") || !json.contains("lon") || !json["lat"].is_number() || !json["lon"].is_number())
+  if (!json.is_object() || !json.contains("lat") || !json.contains("lon") || !json["lat"].is_number() ||
+      !json["lon"].is_number())
     throw Error(ErrorCode::bad_usage, field + ": needs numbers lat and lon");
   return {.lat_deg = json["lat"].get<double>(), .lon_deg = json["lon"].get<double>()};
 }
@@ -29,10 +30,13 @@ void take(const Json& json, const char* field, T& value, const char* kind) {
 }  // namespace
 
 PlanRequest plan_request_from_json(const Json& json) {
-  static const std::set<std::string> kKnown{"ground", "start", "end", "hours", "date", "depart", "days", "buffer_min", "factor", "species", "must", "never", "alternatives"};
+  static const std::set<std::string> kKnown{"ground", "start", "end",         "hours",  "date",
+                                            "depart", "days",  "buffer_min",  "factor", "species",
+                                            "must",   "never", "alternatives"};
   if (!json.is_object()) throw Error(ErrorCode::bad_usage, "the request must be a JSON object");
   for (const auto& [key, value] : json.items())
-    if (!kKnown.count(key)) throw Error(ErrorCode::bad_usage, "unknown field \"" + base::printable(key) + "\"");
+    if (!kKnown.count(key))
+      throw Error(ErrorCode::bad_usage, "unknown field \"" + base::printable(key) + "\"");
   if (!json.contains("start")) throw Error(ErrorCode::bad_usage, "start: is missing");
   PlanRequest request;
   request.start = place_from(json["start"], "start");
@@ -52,7 +56,9 @@ PlanRequest plan_request_from_json(const Json& json) {
   if (!date.empty()) request.date = base::require_date(date, "date");
   if (!depart.empty()) {
     request.depart_clock_min = base::parse_clock_min(depart);
-    if (!request.depart_clock_min) throw Error(ErrorCode::bad_usage, "depart: \"" + base::printable(depart) + "\" is no clock time (HH:MM)");
+    if (!request.depart_clock_min)
+      throw Error(ErrorCode::bad_usage,
+                  "depart: \"" + base::printable(depart) + "\" is no clock time (HH:MM)");
   }
   return request;
 }

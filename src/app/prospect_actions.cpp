@@ -31,12 +31,14 @@ struct ProspectRun {
 ProspectRun run_prospect(Session& session, const ProspectRequest& request) {
   ProspectRun run;
   run.ground = session.ground(request.ground);
-  if (request.species.empty()) throw Error(ErrorCode::bad_usage, "no species was named", "Say --species NAME.");
+  if (request.species.empty())
+    throw Error(ErrorCode::bad_usage, "no species was named", "Say --species NAME.");
   const auto profiles = wanted_species(session, {request.species}, run.ground.region, run.notes);
   run.profile = profiles.front();
   run.date = request.date.value_or(session.today());
   const GroundData& data = session.ground_data(run.ground);
-  const WeatherContext context = weather_context(session, centre_of(run.ground), typical_elevation_m(data.layers.elevation_m));
+  const WeatherContext context =
+      weather_context(session, centre_of(run.ground), typical_elevation_m(data.layers.elevation_m));
   run.notes.insert(run.notes.end(), context.notes.begin(), context.notes.end());
   if (const auto note = cover_note(data.layers)) run.notes.push_back(*note);
   run.only_trees = cover_names_no_genus(data.layers);
@@ -45,10 +47,12 @@ ProspectRun run_prospect(Session& session, const ProspectRequest& request) {
   run.weather_gap = context.gap_left;
   const auto models = models_of(session, run.ground.name, profiles, run.notes);
   run.model = models.front();
-  const IndexTable table = index_table(session, context, profiles, models, centre_of(run.ground), index_heights(data.layers.elevation_m), run.date, 1);
+  const IndexTable table = index_table(session, context, profiles, models, centre_of(run.ground),
+                                       index_heights(data.layers.elevation_m), run.date, 1);
   run.basis = table.basis.front();
   const ground::CovariateField field(data.layers, *run.profile);
-  run.map = ground::prospect(field, run.model.coefficients, table.by_species.front().front(), base::default_threads());
+  run.map = ground::prospect(field, run.model.coefficients, table.by_species.front().front(),
+                             base::default_threads());
   return run;
 }
 
@@ -67,10 +71,18 @@ Json summary_json(const raster::Grid& median) {
 
 void write_map(Session& session, const ProspectRun& run, const std::string& path) {
   raster::Provenance provenance{std::string("prospect ") + ground::kModelVersion, {}};
-  provenance.inputs["dem"] = base::sha256_file(GroundFiles{session.book().files_folder() / run.ground.name}.dem());
+  provenance.inputs["dem"] =
+      base::sha256_file(GroundFiles{session.book().files_folder() / run.ground.name}.dem());
   provenance.inputs["profiles"] = session.library().version();
-  raster::write_cog(path, {{"median", &run.map.median}, {"5 %", &run.map.low05}, {"95 %", &run.map.high95}, {"extrapolated", &run.map.extrapolated}}, provenance,
-                    {{"SPECIES", run.profile->id + " " + run.profile->name()}, {"DATE", base::to_text(run.date)}, {"UNIT", "expected finds per hectare"},
+  raster::write_cog(path,
+                    {{"median", &run.map.median},
+                     {"5 %", &run.map.low05},
+                     {"95 %", &run.map.high95},
+                     {"extrapolated", &run.map.extrapolated}},
+                    provenance,
+                    {{"SPECIES", run.profile->id + " " + run.profile->name()},
+                     {"DATE", base::to_text(run.date)},
+                     {"UNIT", "expected finds per hectare"},
                      {"INVENTED", run.ground.invented ? "yes: demo data" : "no"}});
 }
 
@@ -88,27 +100,40 @@ Json prospect(Session& session, const ProspectRequest& request) {
   Json legend = Json::array();
   const picture::Ramp ramp = picture::Ramp::for_grid(run.map.median);
   for (const auto& step : ramp.legend())
-    legend.push_back({{"value", rounded(step.from_per_ha, 6)}, {"colour", picture::hex(step.colour)}, {"label", step.label}});
+    legend.push_back({{"value", rounded(step.from_per_ha, 6)},
+                      {"colour", picture::hex(step.colour)},
+                      {"label", step.label}});
   Cautions cautions(caution::Place::prospect);
   if (!run.model.coefficients.learned) cautions.add("no-local-records");
   if (far > 0) cautions.add("extrapolated");
   if (run.only_trees) cautions.add("cover-only-trees");
   cautions.add_for(run.ground, run.far_station, run.weather_gap);
-  Json result = {{"ground", run.ground.name}, {"invented", run.ground.invented}, {"species", {{"id", run.profile->id}, {"name", run.profile->name()}, {"learned", run.model.coefficients.learned}}},
-                        {"date", base::to_text(run.date)}, {"basis", basis_code(run.basis)}, {"cells", cells}, {"median_finds_per_ha", summary_json(run.map.median)},
-                        {"extrapolated_share", rounded(cells ? static_cast<double>(far) / static_cast<double>(cells) : 0, 4)}, {"legend", legend}, {"station", run.station},
-                 {"notes", run.notes}};
+  Json result = {
+      {"ground", run.ground.name},
+      {"invented", run.ground.invented},
+      {"species",
+       {{"id", run.profile->id}, {"name", run.profile->name()}, {"learned", run.model.coefficients.learned}}},
+      {"date", base::to_text(run.date)},
+      {"basis", basis_code(run.basis)},
+      {"cells", cells},
+      {"median_finds_per_ha", summary_json(run.map.median)},
+      {"extrapolated_share", rounded(cells ? static_cast<double>(far) / static_cast<double>(cells) : 0, 4)},
+      {"legend", legend},
+      {"station", run.station},
+      {"notes", run.notes}};
   if (!request.out.empty()) result["out"] = request.out;
   return with_cautions(std::move(result), cautions.list());
 }
 
 std::string hillshade_png(Session& session, const std::string& ground) {
-  return picture::encode_png(picture::relief_image(session.elevation(session.ground(ground)), {}, base::default_threads()));
+  return picture::encode_png(
+      picture::relief_image(session.elevation(session.ground(ground)), {}, base::default_threads()));
 }
 
 std::string prospect_png(Session& session, const ProspectRequest& request) {
   const ProspectRun run = run_prospect(session, request);
-  return picture::encode_png(picture::prospect_image(run.map.median, &run.map.extrapolated, picture::Ramp::for_grid(run.map.median)));
+  return picture::encode_png(picture::prospect_image(run.map.median, &run.map.extrapolated,
+                                                     picture::Ramp::for_grid(run.map.median)));
 }
 
 }  // namespace stumpwise::app

@@ -39,7 +39,8 @@ book::Book& Session::book() {
 const species::Library& Session::library() {
   if (!library_) {
     auto parsed = species::Library::read(base::data_folder());
-    library_ = std::make_unique<species::Library>(base::value_or_throw(std::move(parsed), "species profiles"));
+    library_ =
+        std::make_unique<species::Library>(base::value_or_throw(std::move(parsed), "species profiles"));
   }
   return *library_;
 }
@@ -56,8 +57,10 @@ records::GroundRecord Session::ground(const std::string& name) {
                 "Add one: stumpwise ground add NAME --dem FILE --region EU --tz Europe/Berlin --cell 10");
   if (name.empty() && grounds.size() == 1) return grounds.front();
   if (name.empty())
-    throw Error(ErrorCode::bad_usage, "the book holds several grounds: " + base::join(names, ", "), "Say which with --ground NAME.");
-  throw Error(ErrorCode::not_found, "no ground is called \"" + base::printable(name) + "\"", "There are: " + base::join(names, ", "));
+    throw Error(ErrorCode::bad_usage, "the book holds several grounds: " + base::join(names, ", "),
+                "Say which with --ground NAME.");
+  throw Error(ErrorCode::not_found, "no ground is called \"" + base::printable(name) + "\"",
+              "There are: " + base::join(names, ", "));
 }
 
 const GroundData& Session::ground_data(const records::GroundRecord& ground) {
@@ -72,7 +75,8 @@ const GroundData& Session::ground_data(const records::GroundRecord& ground) {
 const raster::Grid& Session::elevation(const records::GroundRecord& ground) {
   if (data_ && data_of_ == ground.name) return data_->layers.elevation_m;
   if (!elevation_ || elevation_of_ != ground.name) {
-    elevation_ = std::make_unique<raster::Grid>(raster::read_grid(GroundFiles{book().files_folder() / ground.name}.dem()));
+    elevation_ = std::make_unique<raster::Grid>(
+        raster::read_grid(GroundFiles{book().files_folder() / ground.name}.dem()));
     elevation_of_ = ground.name;
   }
   return *elevation_;

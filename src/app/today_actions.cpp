@@ -12,11 +12,16 @@ namespace stumpwise::app {
 
 Json status(Session& session) {
   Json grounds = ground_list(session)["grounds"];
-  const bool invented = std::any_of(grounds.begin(), grounds.end(), [](const Json& ground) { return ground["invented"] == true; });
+  const bool invented = std::any_of(grounds.begin(), grounds.end(),
+                                    [](const Json& ground) { return ground["invented"] == true; });
   Cautions cautions(caution::Place::about);
   if (invented) cautions.add("invented-data");
-  return with_cautions({{"program", "stumpwise"}, {"version", STUMPWISE_VERSION}, {"today", base::to_text(session.today())}, {"book", session.book().path().filename().string()},
-                        {"invented", invented}, {"grounds", grounds}},
+  return with_cautions({{"program", "stumpwise"},
+                        {"version", STUMPWISE_VERSION},
+                        {"today", base::to_text(session.today())},
+                        {"book", session.book().path().filename().string()},
+                        {"invented", invented},
+                        {"grounds", grounds}},
                        cautions.list());
 }
 
@@ -32,9 +37,17 @@ Json today(Session& session) {
       const Json outlook = app::outlook(session, request);
       for (const auto& species : outlook["species"]) {
         if (up.size() == 6) break;
-        const auto best = std::max_element(species["days"].begin(), species["days"].end(), [](const Json& a, const Json& b) { return a["index"] < b["index"]; });
+        const auto best =
+            std::max_element(species["days"].begin(), species["days"].end(),
+                             [](const Json& a, const Json& b) { return a["index"] < b["index"]; });
         if (best == species["days"].end()) continue;
-        up.push_back({{"id", species["id"]}, {"name", species["name"]}, {"vernacular", species["vernacular"]}, {"today", species["days"][0]["index"]}, {"best_date", (*best)["date"]}, {"best_index", (*best)["index"]}, {"limit", species["days"][0]["limit"]}});
+        up.push_back({{"id", species["id"]},
+                      {"name", species["name"]},
+                      {"vernacular", species["vernacular"]},
+                      {"today", species["days"][0]["index"]},
+                      {"best_date", (*best)["date"]},
+                      {"best_index", (*best)["index"]},
+                      {"limit", species["days"][0]["limit"]}});
       }
     } catch (const Error& error) {
       if (error.code() != ErrorCode::no_data) throw;
@@ -45,12 +58,20 @@ Json today(Session& session) {
     for (const auto& area : session.book().access(ground.name)) {
       if (!area.expires) continue;
       const int days = base::days_between(session.today(), *area.expires);
-      if (days < 0) items.push_back({{"kind", "permission"}, {"text", fmt::format("{}: permission expired on {}: ask the owner", area.name, base::to_text(*area.expires))}});
-      else if (days <= 30) items.push_back({{"kind", "permission"}, {"text", fmt::format("{}: permission ends on {}", area.name, base::to_text(*area.expires))}});
+      if (days < 0)
+        items.push_back({{"kind", "permission"},
+                         {"text", fmt::format("{}: permission expired on {}: ask the owner", area.name,
+                                              base::to_text(*area.expires))}});
+      else if (days <= 30)
+        items.push_back(
+            {{"kind", "permission"},
+             {"text", fmt::format("{}: permission ends on {}", area.name, base::to_text(*area.expires))}});
     }
   }
-  if (session.book().grounds().empty()) items.push_back({{"kind", "data"}, {"text", "no ground yet: stumpwise ground add"}});
-  return with_cautions({{"today", base::to_text(session.today())}, {"grounds", grounds}, {"items", items}}, cautions.list());
+  if (session.book().grounds().empty())
+    items.push_back({{"kind", "data"}, {"text", "no ground yet: stumpwise ground add"}});
+  return with_cautions({{"today", base::to_text(session.today())}, {"grounds", grounds}, {"items", items}},
+                       cautions.list());
 }
 
 Json check(Session& session) {
@@ -58,8 +79,10 @@ Json check(Session& session) {
   for (const auto& ground : session.book().grounds()) {
     for (const auto& file : session.book().files(ground.name)) {
       const auto path = session.book().files_folder() / file.name;
-      if (!std::filesystem::exists(path)) issues.push_back(file.name + ": is missing");
-      else if (base::sha256_file(path) != file.sha256) issues.push_back(file.name + ": differs from what was imported");
+      if (!std::filesystem::exists(path))
+        issues.push_back(file.name + ": is missing");
+      else if (base::sha256_file(path) != file.sha256)
+        issues.push_back(file.name + ": differs from what was imported");
     }
     try {
       session.ground_data(ground);

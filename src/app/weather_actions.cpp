@@ -15,12 +15,18 @@ namespace {
 Json gaps_json(const std::vector<weather::Gap>& gaps) {
   Json list = Json::array();
   for (const auto& gap : gaps)
-    list.push_back({{"first", base::to_text(gap.first)}, {"last", base::to_text(gap.last)}, {"days", base::days_between(gap.first, gap.last) + 1},
-                    {"element", gap.element}, {"filled", gap.filled}, {"method", gap.method}});
+    list.push_back({{"first", base::to_text(gap.first)},
+                    {"last", base::to_text(gap.last)},
+                    {"days", base::days_between(gap.first, gap.last) + 1},
+                    {"element", gap.element},
+                    {"filled", gap.filled},
+                    {"method", gap.method}});
   return list;
 }
 
-Json optional_json(const std::optional<double>& value) { return value ? Json(*value) : Json(); }
+Json optional_json(const std::optional<double>& value) {
+  return value ? Json(*value) : Json();
+}
 
 /// Place and height from the options where given, else from the file; both must be known in the end.
 void complete_station(weather::Station& station, const WeatherAddRequest& request) {
@@ -29,12 +35,16 @@ void complete_station(weather::Station& station, const WeatherAddRequest& reques
   if (request.lat_deg) station.place.lat_deg = *request.lat_deg;
   if (request.lon_deg) station.place.lon_deg = *request.lon_deg;
   if (request.elevation_m) station.elevation_m = *request.elevation_m;
-  if (station.name.empty()) throw Error(ErrorCode::bad_usage, "the station has no name", "Give one with --station NAME.");
+  if (station.name.empty())
+    throw Error(ErrorCode::bad_usage, "the station has no name", "Give one with --station NAME.");
   const bool placed = (request.lat_deg && request.lon_deg) || !(station.place == LatLon{});
   if (!placed)
-    throw Error(ErrorCode::bad_usage, "the file does not say where station \"" + station.name + "\" stands", "Give --lat, --lon and --elev (metres).");
+    throw Error(ErrorCode::bad_usage, "the file does not say where station \"" + station.name + "\" stands",
+                "Give --lat, --lon and --elev (metres).");
   if (!valid(station.place))
-    throw Error(ErrorCode::bad_usage, fmt::format("station at {}, {}: latitude -90 to 90, longitude -180 to 180", station.place.lat_deg, station.place.lon_deg));
+    throw Error(ErrorCode::bad_usage,
+                fmt::format("station at {}, {}: latitude -90 to 90, longitude -180 to 180",
+                            station.place.lat_deg, station.place.lon_deg));
   if (station.elevation_m < -500 || station.elevation_m > 9000)
     throw Error(ErrorCode::bad_usage, fmt::format("station at {} m: -500 to 9000 m", station.elevation_m));
 }
@@ -56,17 +66,28 @@ Json weather_add(Session& session, const WeatherAddRequest& request) {
   Json notes = Json::array();
   for (const auto& issue : parsed.issues) notes.push_back(base::to_text(issue));
   for (const auto& ground : session.book().grounds()) {
-    const auto fit = weather::station_fit(series.station, centre_of(ground), typical_elevation_m(session.elevation(ground)));
+    const auto fit = weather::station_fit(series.station, centre_of(ground),
+                                          typical_elevation_m(session.elevation(ground)));
     if (fit.far) notes.push_back(ground.name + ": " + fit.warning);
   }
-  return {{"station", {{"id", series.station.id}, {"name", series.station.name}, {"lat", series.station.place.lat_deg},
-                       {"lon", series.station.place.lon_deg}, {"elevation_m", series.station.elevation_m}}},
-          {"days", series.days.size()}, {"first", base::to_text(series.days.front().date)}, {"last", base::to_text(series.days.back().date)},
-          {"added", stored.added}, {"replaced", stored.replaced}, {"gaps", gaps_json(gaps)}, {"notes", notes}};
+  return {{"station",
+           {{"id", series.station.id},
+            {"name", series.station.name},
+            {"lat", series.station.place.lat_deg},
+            {"lon", series.station.place.lon_deg},
+            {"elevation_m", series.station.elevation_m}}},
+          {"days", series.days.size()},
+          {"first", base::to_text(series.days.front().date)},
+          {"last", base::to_text(series.days.back().date)},
+          {"added", stored.added},
+          {"replaced", stored.replaced},
+          {"gaps", gaps_json(gaps)},
+          {"notes", notes}};
 }
 
 Json weather_note(Session& session, const records::WeatherNote& note) {
-  auto check = [](const std::optional<double>& value, double low, double high, const char* name, const char* unit) {
+  auto check = [](const std::optional<double>& value, double low, double high, const char* name,
+                  const char* unit) {
     if (value && (*value < low || *value > high))
       throw Error(ErrorCode::bad_usage, fmt::format("{} {}: {} to {} {}", name, *value, low, high, unit));
   };
@@ -75,12 +96,17 @@ Json weather_note(Session& session, const records::WeatherNote& note) {
   check(note.tmax_degc, weather::kLowest_degc, weather::kHighest_degc, "--tmax", "°C");
   check(note.soil_degc, -40, 60, "--soil", "°C");
   if (!note.rain_mm && !note.tmin_degc && !note.tmax_degc && !note.soil_degc)
-    throw Error(ErrorCode::bad_usage, "nothing to note", "Give --rain MM, --tmin, --tmax or --soil, for example: stumpwise weather note --rain 12");
+    throw Error(ErrorCode::bad_usage, "nothing to note",
+                "Give --rain MM, --tmin, --tmax or --soil, for example: stumpwise weather note --rain 12");
   if (note.tmin_degc && note.tmax_degc && *note.tmin_degc > *note.tmax_degc)
-    throw Error(ErrorCode::bad_usage, fmt::format("--tmin {} is above --tmax {}", *note.tmin_degc, *note.tmax_degc));
+    throw Error(ErrorCode::bad_usage,
+                fmt::format("--tmin {} is above --tmax {}", *note.tmin_degc, *note.tmax_degc));
   session.book().transaction([&] { session.book().put_note(note); });
-  return {{"date", base::to_text(note.date)}, {"rain_mm", optional_json(note.rain_mm)}, {"tmin_degc", optional_json(note.tmin_degc)},
-          {"tmax_degc", optional_json(note.tmax_degc)}, {"soil_degc", optional_json(note.soil_degc)}};
+  return {{"date", base::to_text(note.date)},
+          {"rain_mm", optional_json(note.rain_mm)},
+          {"tmin_degc", optional_json(note.tmin_degc)},
+          {"tmax_degc", optional_json(note.tmax_degc)},
+          {"soil_degc", optional_json(note.soil_degc)}};
 }
 
 Json weather_forecast(Session& session, const ForecastRequest& request) {
@@ -92,7 +118,9 @@ Json weather_forecast(Session& session, const ForecastRequest& request) {
     base::throw_on_fault(request.file, parsed.issues);
     days = std::move(parsed.value.days);
     std::erase_if(days, [&](const weather::Day& day) { return day.date <= session.today(); });
-    if (days.empty()) throw Error(ErrorCode::bad_format, request.file + ": no day after " + base::to_text(session.today()), "A forecast begins tomorrow.");
+    if (days.empty())
+      throw Error(ErrorCode::bad_format, request.file + ": no day after " + base::to_text(session.today()),
+                  "A forecast begins tomorrow.");
   }
   const auto grounds = session.book().grounds();
   const double latitude_deg = grounds.empty() ? 45.0 : centre_of(grounds.front()).lat_deg;
@@ -108,7 +136,10 @@ Json weather_forecast(Session& session, const ForecastRequest& request) {
     stored.push_back({session.today(), day.date, tmin, tmax, day.precip_mm});
   }
   session.book().transaction([&] { session.book().replace_forecast(session.today(), stored); });
-  return {{"issued", base::to_text(session.today())}, {"days", days.size()}, {"first", base::to_text(days.front().date)}, {"last", base::to_text(days.back().date)}};
+  return {{"issued", base::to_text(session.today())},
+          {"days", days.size()},
+          {"first", base::to_text(days.front().date)},
+          {"last", base::to_text(days.back().date)}};
 }
 
 }  // namespace stumpwise::app

@@ -14,7 +14,8 @@ namespace {
 using weather::Day;
 using weather::DayState;
 
-/// How far back the water balance and the visible lifetime reach, with a year to settle the snow and the soil.
+/// How far back the water balance and the visible lifetime reach, with a year to settle the snow and the
+/// soil.
 constexpr int kHistoryDays = 420;
 
 void merge_notes(WeatherContext& context, const std::vector<records::WeatherNote>& notes) {
@@ -22,18 +23,21 @@ void merge_notes(WeatherContext& context, const std::vector<records::WeatherNote
     if (note.soil_degc) context.soil_notes.emplace_back(note.date, *note.soil_degc);
     if (!note.rain_mm && !note.tmin_degc && !note.tmax_degc) continue;
     auto& days = context.series.days;
-    auto at = std::lower_bound(days.begin(), days.end(), note.date, [](const Day& d, Date date) { return d.date < date; });
+    auto at = std::lower_bound(days.begin(), days.end(), note.date,
+                               [](const Day& d, Date date) { return d.date < date; });
     if (at == days.end() || at->date != note.date) {
       Day fresh;
       fresh.date = note.date;
       at = days.insert(at, fresh);
     }
-    // The gauge on the spot is nearer than any station: what was typed takes the place of what was downloaded.
+    // The gauge on the spot is nearer than any station: what was typed takes the place of what was
+    // downloaded.
     if (note.rain_mm) at->precip_mm = note.rain_mm;
     if (note.tmin_degc) at->tmin_degc = note.tmin_degc;
     if (note.tmax_degc) at->tmax_degc = note.tmax_degc;
     if (note.tmin_degc || note.tmax_degc) at->tmean_degc.reset();
-    if (at->tmin_degc && at->tmax_degc && *at->tmin_degc > *at->tmax_degc) std::swap(at->tmin_degc, at->tmax_degc);
+    if (at->tmin_degc && at->tmax_degc && *at->tmin_degc > *at->tmax_degc)
+      std::swap(at->tmin_degc, at->tmax_degc);
   }
   std::sort(context.soil_notes.begin(), context.soil_notes.end());
 }
@@ -41,26 +45,32 @@ void merge_notes(WeatherContext& context, const std::vector<records::WeatherNote
 weather::Station nearest_station(Session& session, const LatLon& place, double elevation_m) {
   const auto stations = session.book().stations();
   if (stations.empty())
-    throw Error(ErrorCode::no_data, "the book holds no weather yet",
-                "Add a station's file: stumpwise weather add FILE --station NAME --lat .. --lon .. --elev ..");
+    throw Error(
+        ErrorCode::no_data, "the book holds no weather yet",
+        "Add a station's file: stumpwise weather add FILE --station NAME --lat .. --lon .. --elev ..");
   // A height difference of 100 m counts as 10 km: both make a station say less of a place.
   auto remoteness = [&](const weather::Station& station) {
     const auto fit = weather::station_fit(station, place, elevation_m);
     return fit.distance_km + std::abs(fit.height_difference_m) / 10.0;
   };
-  return *std::min_element(stations.begin(), stations.end(), [&](const auto& a, const auto& b) { return remoteness(a) < remoteness(b); });
+  return *std::min_element(stations.begin(), stations.end(),
+                           [&](const auto& a, const auto& b) { return remoteness(a) < remoteness(b); });
 }
 
 std::string gap_text(const weather::Gap& gap) {
-  return fmt::format("{} missing from {} to {}{}", gap.element, base::to_text(gap.first), base::to_text(gap.last),
-                     gap.filled ? ": filled by " + gap.method : ": left open");
+  return fmt::format("{} missing from {} to {}{}", gap.element, base::to_text(gap.first),
+                     base::to_text(gap.last), gap.filled ? ": filled by " + gap.method : ": left open");
 }
 
 }  // namespace
 
 nlohmann::json station_json(const WeatherContext& context) {
-  return {{"id", context.series.station.id}, {"name", context.series.station.name}, {"distance_km", rounded(context.fit.distance_km, 1)},
-          {"height_difference_m", rounded(context.fit.height_difference_m, 0)}, {"far", context.fit.far}, {"warning", context.fit.warning}};
+  return {{"id", context.series.station.id},
+          {"name", context.series.station.name},
+          {"distance_km", rounded(context.fit.distance_km, 1)},
+          {"height_difference_m", rounded(context.fit.height_difference_m, 0)},
+          {"far", context.fit.far},
+          {"warning", context.fit.warning}};
 }
 
 weather::Site site_at(const LatLon& place, double elevation_m) {
@@ -79,7 +89,8 @@ WeatherContext weather_context(Session& session, const LatLon& place, double ele
   context.fit = weather::station_fit(station, place, elevation_m);
   if (context.fit.far) context.notes.push_back(context.fit.warning);
   for (const weather::Gap& gap : context.gaps)
-    if (!gap.filled && base::days_between(gap.last, session.today()) < kHistoryDays && gap.last <= session.today()) {
+    if (!gap.filled && base::days_between(gap.last, session.today()) < kHistoryDays &&
+        gap.last <= session.today()) {
       context.gap_left = true;
       context.notes.push_back(gap_text(gap));
     }
@@ -97,29 +108,35 @@ WeatherContext weather_context(Session& session, const LatLon& place, double ele
 Date last_observed(const WeatherContext& context, Date today) {
   for (auto day = context.series.days.rbegin(); day != context.series.days.rend(); ++day)
     if (day->date <= today && day->mean_degc() && day->precip_mm) return day->date;
-  throw Error(ErrorCode::no_data, fmt::format("station {} has no complete day up to {}", context.series.station.name, base::to_text(today)));
+  throw Error(ErrorCode::no_data, fmt::format("station {} has no complete day up to {}",
+                                              context.series.station.name, base::to_text(today)));
 }
 
-std::vector<DayState> observed_states(const WeatherContext& context, const weather::Site& site, Date last, int history_days) {
+std::vector<DayState> observed_states(const WeatherContext& context, const weather::Site& site, Date last,
+                                      int history_days) {
   const Date first = base::plus_days(last, -std::max(history_days, kHistoryDays));
   weather::Series part{context.series.station, {}};
   for (const Day& day : context.series.days)
     if (day.date >= first && day.date <= last) part.days.push_back(day);
   std::vector<DayState> states;
-  // A soil temperature that was measured takes the place of the computed one on its day, and the run goes on from there.
+  // A soil temperature that was measured takes the place of the computed one on its day, and the run goes on
+  // from there.
   for (const auto& [date, soil_degc] : context.soil_notes) {
     if (date < first || date > last) continue;
     weather::Series until{part.station, {}};
-    std::copy_if(part.days.begin(), part.days.end(), std::back_inserter(until.days), [&, d = date](const Day& day) { return day.date <= d; });
+    std::copy_if(part.days.begin(), part.days.end(), std::back_inserter(until.days),
+                 [&, d = date](const Day& day) { return day.date <= d; });
     part.days.erase(part.days.begin(), part.days.begin() + static_cast<std::ptrdiff_t>(until.days.size()));
-    auto more = states.empty() ? weather::run_site(until, site)
-                               : weather::continue_site(states.back(), until.days, part.station.elevation_m, site);
+    auto more = states.empty()
+                    ? weather::run_site(until, site)
+                    : weather::continue_site(states.back(), until.days, part.station.elevation_m, site);
     states.insert(states.end(), more.begin(), more.end());
     if (!states.empty() && states.back().date == date) states.back().soil_degc = soil_degc;
   }
   if (part.days.empty()) return states;
-  auto rest = states.empty() ? weather::run_site(part, site)
-                             : weather::continue_site(states.back(), part.days, part.station.elevation_m, site);
+  auto rest = states.empty()
+                  ? weather::run_site(part, site)
+                  : weather::continue_site(states.back(), part.days, part.station.elevation_m, site);
   states.insert(states.end(), rest.begin(), rest.end());
   return states;
 }
@@ -146,8 +163,9 @@ std::vector<std::vector<Day>> past_years(const WeatherContext& context, Date fir
   return members;
 }
 
-std::vector<season::IndexDay> site_outlook(const WeatherContext& context, const species::Triggers& triggers, const weather::Site& site,
-                                           const std::vector<DayState>& observed, Date first, int n_days) {
+std::vector<season::IndexDay> site_outlook(const WeatherContext& context, const species::Triggers& triggers,
+                                           const weather::Site& site, const std::vector<DayState>& observed,
+                                           Date first, int n_days) {
   const Date last = base::plus_days(first, n_days - 1);
   if (!observed.empty() && observed.back().date >= last)
     return season::index_days(triggers, site, observed, first, last, context.fit.band_factor);
@@ -156,8 +174,9 @@ std::vector<season::IndexDay> site_outlook(const WeatherContext& context, const 
   for (const Day& day : context.forecast)
     if (day.date >= next) forecast.push_back(day);
   const auto members = past_years(context, next, base::days_between(next, last) + 1);
-  return season::outlook(triggers, site, observed, forecast, members, context.series.station.elevation_m, first, n_days,
-                         context.fit.band_factor).days;
+  return season::outlook(triggers, site, observed, forecast, members, context.series.station.elevation_m,
+                         first, n_days, context.fit.band_factor)
+      .days;
 }
 
 std::optional<Date> first_day_without(const std::vector<season::IndexDay>& days, Date first, int n_days) {
@@ -169,8 +188,12 @@ std::optional<Date> first_day_without(const std::vector<season::IndexDay>& days,
 }
 
 Error no_weather(Date day) {
-  return Error(ErrorCode::no_data, "no weather reaches " + base::to_text(day) + ": the book holds for it neither days of a station, nor a forecast, nor the same days of past years",
-               "Ask for other days, add more of the station's days, or type the forecast: stumpwise weather forecast --days \"6/17/0 8/19/4.5\"");
+  return Error(ErrorCode::no_data,
+               "no weather reaches " + base::to_text(day) +
+                   ": the book holds for it neither days of a station, nor a forecast, nor the same days of "
+                   "past years",
+               "Ask for other days, add more of the station's days, or type the forecast: stumpwise weather "
+               "forecast --days \"6/17/0 8/19/4.5\"");
 }
 
 }  // namespace stumpwise::app

@@ -9,7 +9,9 @@
 namespace stumpwise::plan {
 namespace {
 
-Instant later(Instant from, double minutes) { return from + std::chrono::seconds{std::llround(minutes * 60)}; }
+Instant later(Instant from, double minutes) {
+  return from + std::chrono::seconds{std::llround(minutes * 60)};
+}
 
 class GpxWriter {
  public:
@@ -18,13 +20,17 @@ class GpxWriter {
 
   std::string text() const {
     exchange::Gpx gpx;
-    gpx.name = fmt::format("{}{} {}", input_.invented ? "INVENTED DEMO: " : "", input_.ground_title, base::to_text(plan_.date));
-    gpx.description = fmt::format("Sunset {}, be back by {}. A plan for looking; it says nothing about what may be eaten.", clock(plan_.clock.sunset), clock(plan_.clock.deadline));
+    gpx.name = fmt::format("{}{} {}", input_.invented ? "INVENTED DEMO: " : "", input_.ground_title,
+                           base::to_text(plan_.date));
+    gpx.description =
+        fmt::format("Sunset {}, be back by {}. A plan for looking; it says nothing about what may be eaten.",
+                    clock(plan_.clock.sunset), clock(plan_.clock.deadline));
     gpx.routes.push_back(whole_walk());
     for (std::size_t i = 0; i < plan_.walk.stops.size(); ++i) {
       const walk::Stop& stop = plan_.walk.stops[i];
       gpx.waypoints.push_back(waypoint(i));
-      exchange::GpxRoute back{fmt::format("Way back from stop {}", i + 1), fmt::format("{:.0f} min", stop.return_min), {}};
+      exchange::GpxRoute back{
+          fmt::format("Way back from stop {}", i + 1), fmt::format("{:.0f} min", stop.return_min), {}};
       for (const auto& point : walk::densify(stop.return_line)) back.points.push_back(at(point));
       gpx.routes.push_back(std::move(back));
     }
@@ -46,8 +52,10 @@ class GpxWriter {
     const walk::Stop& stop = plan_.walk.stops[i];
     exchange::GpxPoint point = at(stop.place);
     point.name = fmt::format("Stop {}: back by {}", i + 1, clock_after(stop.turn_back_min));
-    point.comment = fmt::format("arrive {}, search {:.0f} min, leave by {}, turn back at the latest {}, {:.0f} min to the end", clock_after(stop.arrive_min),
-                                stop.search_min, clock_after(stop.leave_min), clock_after(stop.turn_back_min), stop.return_min);
+    point.comment = fmt::format(
+        "arrive {}, search {:.0f} min, leave by {}, turn back at the latest {}, {:.0f} min to the end",
+        clock_after(stop.arrive_min), stop.search_min, clock_after(stop.leave_min),
+        clock_after(stop.turn_back_min), stop.return_min);
     return point;
   }
 
@@ -56,12 +64,17 @@ class GpxWriter {
     return from ? "Start" : "End";
   }
 
-  /// Every leg's vertices at most 15 m apart; the joints carry names, so that a reader can cut the route into its legs.
+  /// Every leg's vertices at most 15 m apart; the joints carry names, so that a reader can cut the route into
+  /// its legs.
   exchange::GpxRoute whole_walk() const {
-    exchange::GpxRoute route{"Walk", fmt::format("leave {}, end {}", clock(plan_.clock.depart), clock_after(plan_.walk.total_min)), {}};
+    exchange::GpxRoute route{
+        "Walk",
+        fmt::format("leave {}, end {}", clock(plan_.clock.depart), clock_after(plan_.walk.total_min)),
+        {}};
     for (const walk::Leg& leg : plan_.walk.legs) {
       const auto line = walk::densify(leg.line);
-      for (std::size_t i = route.points.empty() ? 0 : 1; i < line.size(); ++i) route.points.push_back(at(line[i]));
+      for (std::size_t i = route.points.empty() ? 0 : 1; i < line.size(); ++i)
+        route.points.push_back(at(line[i]));
       if (route.points.size() == line.size()) route.points.front().name = end_name(leg.from, true);
       route.points.back().name = end_name(leg.to, false);
       route.points.back().comment = fmt::format("{:.1f} min walk", leg.minutes);
@@ -76,6 +89,8 @@ class GpxWriter {
 
 }  // namespace
 
-std::string plan_gpx(const DocumentInput& input) { return GpxWriter(input).text(); }
+std::string plan_gpx(const DocumentInput& input) {
+  return GpxWriter(input).text();
+}
 
 }  // namespace stumpwise::plan

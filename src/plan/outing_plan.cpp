@@ -14,37 +14,55 @@
 namespace stumpwise::plan {
 namespace {
 
-double minutes_between(Instant from, Instant to) { return static_cast<double>((to - from).count()) / 60.0; }
-Instant later(Instant from, double minutes) { return from + std::chrono::seconds{std::llround(minutes * 60)}; }
+double minutes_between(Instant from, Instant to) {
+  return static_cast<double>((to - from).count()) / 60.0;
+}
+Instant later(Instant from, double minutes) {
+  return from + std::chrono::seconds{std::llround(minutes * 60)};
+}
 
 void check_task(const PlanTask& task) {
   if (!(task.hours > 0 && task.hours <= kMostHours))
-    throw Error(ErrorCode::bad_value, fmt::format("--hours {}: above 0 and at most {}", task.hours, kMostHours));
+    throw Error(ErrorCode::bad_value,
+                fmt::format("--hours {}: above 0 and at most {}", task.hours, kMostHours));
   if (task.buffer_min < 0 || task.buffer_min > 600)
     throw Error(ErrorCode::bad_value, fmt::format("--buffer {}: 0 to 600 minutes", task.buffer_min));
   if (task.factor < 1 || task.factor > 5)
     throw Error(ErrorCode::bad_value, fmt::format("--factor {}: 1 to 5", task.factor));
-  if (!valid(task.start)) throw Error(ErrorCode::bad_value, fmt::format("--start {},{}: latitude -90 to 90, longitude -180 to 180", task.start.lat_deg, task.start.lon_deg));
+  if (!valid(task.start))
+    throw Error(ErrorCode::bad_value, fmt::format("--start {},{}: latitude -90 to 90, longitude -180 to 180",
+                                                  task.start.lat_deg, task.start.lon_deg));
 }
 
-earth::PlanePoint on_ground(const LatLon& place, const earth::Utm& utm, const raster::Grid& wall, const char* what) {
+earth::PlanePoint on_ground(const LatLon& place, const earth::Utm& utm, const raster::Grid& wall,
+                            const char* what) {
   const earth::PlanePoint point = utm.forward(place);
   const raster::Georef& g = wall.georef;
   if (!g.contains(point.x_m, point.y_m)) {
     const LatLon nw = utm.inverse({g.left_m, g.top_m});
     const LatLon se = utm.inverse({g.left_m + g.cols * g.cell_m, g.top_m - g.rows * g.cell_m});
-    throw Error(ErrorCode::bad_value, fmt::format("the {} {:.5f},{:.5f} lies outside the ground", what, place.lat_deg, place.lon_deg),
-                fmt::format("The ground reaches from {:.4f},{:.4f} to {:.4f},{:.4f} (latitude,longitude).", se.lat_deg, nw.lon_deg, nw.lat_deg, se.lon_deg));
+    throw Error(
+        ErrorCode::bad_value,
+        fmt::format("the {} {:.5f},{:.5f} lies outside the ground", what, place.lat_deg, place.lon_deg),
+        fmt::format("The ground reaches from {:.4f},{:.4f} to {:.4f},{:.4f} (latitude,longitude).",
+                    se.lat_deg, nw.lon_deg, nw.lat_deg, se.lon_deg));
   }
   if (wall.value(point.x_m, point.y_m).value_or(1) > 0)
-    throw Error(ErrorCode::bad_value, fmt::format("the {} {:.5f},{:.5f} lies in water, on a cliff, on closed land or where no elevation is known", what, place.lat_deg, place.lon_deg),
-                "Move it to where you can stand: a road, a path, a meadow.");
+    throw Error(
+        ErrorCode::bad_value,
+        fmt::format(
+            "the {} {:.5f},{:.5f} lies in water, on a cliff, on closed land or where no elevation is known",
+            what, place.lat_deg, place.lon_deg),
+        "Move it to where you can stand: a road, a path, a meadow.");
   return point;
 }
 
-/// Search parameters of a mix of targets: each target's own, weighted by what of it is expected in the patches of the day. One walks
-/// at one speed and sees each kind from its own distance, so the mean is what the sum of the finds follows.
-struct SearchMix { double sweep_width_m = 0, search_speed_m_per_min = 0, shape_r = 0; };
+/// Search parameters of a mix of targets: each target's own, weighted by what of it is expected in the
+/// patches of the day. One walks at one speed and sees each kind from its own distance, so the mean is what
+/// the sum of the finds follows.
+struct SearchMix {
+  double sweep_width_m = 0, search_speed_m_per_min = 0, shape_r = 0;
+};
 SearchMix search_mix(const std::vector<Target>& targets, const PatchExpectation& expected) {
   SearchMix mix;
   double total = 0;
@@ -62,8 +80,9 @@ SearchMix search_mix(const std::vector<Target>& targets, const PatchExpectation&
   return mix;
 }
 
-walk::WalkRequest request_for(const PlanTask& task, const earth::PlanePoint& start, const std::optional<earth::PlanePoint>& end,
-                              const SearchMix& mix, const DayClock& clock) {
+walk::WalkRequest request_for(const PlanTask& task, const earth::PlanePoint& start,
+                              const std::optional<earth::PlanePoint>& end, const SearchMix& mix,
+                              const DayClock& clock) {
   walk::WalkRequest request;
   request.start = start;
   request.end = end;
@@ -85,18 +104,26 @@ std::string minutes_text(double minutes) {
 }
 
 /// Says why no walk fits: too little daylight after leaving, or too few hours.
-Error no_walk(const PlanTask& task, const DayClock& clock, const walk::WalkRequest& request, const std::optional<double>& shortest_min) {
+Error no_walk(const PlanTask& task, const DayClock& clock, const walk::WalkRequest& request,
+              const std::optional<double>& shortest_min) {
   if (!shortest_min)
     return Error(ErrorCode::not_possible, "no patch worth searching can be reached on foot from the start",
-                 "Water, cliffs or closed land lie between, or nothing is expected of these species on this day. Try another start, day or species.");
+                 "Water, cliffs or closed land lie between, or nothing is expected of these species on this "
+                 "day. Try another start, day or species.");
   const Instant latest = later(clock.deadline, -*shortest_min);
   if (request.daylight_min < *shortest_min)
-    return Error(ErrorCode::not_possible,
-                 fmt::format("leaving at {} is too late: the walk must end by {} ({:.0f} min before sunset at {})", earth::local_clock(task.zone, clock.depart),
-                             earth::local_clock(task.zone, clock.deadline), task.buffer_min, earth::local_clock(task.zone, clock.sunset)),
-                 fmt::format("The latest start that still works is {}.", earth::local_clock(task.zone, latest)));
-  return Error(ErrorCode::not_possible, fmt::format("no patch can be reached, searched and left within {}", minutes_text(task.hours * 60)),
-               fmt::format("The shortest walk that works takes {}: say --hours {:.2f} or more.", minutes_text(*shortest_min), std::ceil(*shortest_min / 60 * 100) / 100));
+    return Error(
+        ErrorCode::not_possible,
+        fmt::format("leaving at {} is too late: the walk must end by {} ({:.0f} min before sunset at {})",
+                    earth::local_clock(task.zone, clock.depart),
+                    earth::local_clock(task.zone, clock.deadline), task.buffer_min,
+                    earth::local_clock(task.zone, clock.sunset)),
+        fmt::format("The latest start that still works is {}.", earth::local_clock(task.zone, latest)));
+  return Error(
+      ErrorCode::not_possible,
+      fmt::format("no patch can be reached, searched and left within {}", minutes_text(task.hours * 60)),
+      fmt::format("The shortest walk that works takes {}: say --hours {:.2f} or more.",
+                  minutes_text(*shortest_min), std::ceil(*shortest_min / 60 * 100) / 100));
 }
 
 /// The walk itself must fit too: each stop has room until its turn-back time, the end until the deadline.
@@ -108,12 +135,15 @@ Instant latest_departure(const DayClock& clock, const walk::Walk& walk, double d
 
 }  // namespace
 
-DayClock day_clock(const LatLon& place, const std::string& zone, Date date, int depart_clock_min, double buffer_min) {
+DayClock day_clock(const LatLon& place, const std::string& zone, Date date, int depart_clock_min,
+                   double buffer_min) {
   const int offset_min = earth::offset_at(zone, earth::local_instant(zone, date, 720));
   const auto sun = earth::sun_times(date, place, offset_min);
   const auto civil = earth::sun_times(date, place, offset_min, earth::kCivilDepression_deg);
   if (!sun.set)
-    throw Error(ErrorCode::no_data, fmt::format("the sun does not set at {:.3f},{:.3f} on {}", place.lat_deg, place.lon_deg, base::to_text(date)),
+    throw Error(ErrorCode::no_data,
+                fmt::format("the sun does not set at {:.3f},{:.3f} on {}", place.lat_deg, place.lon_deg,
+                            base::to_text(date)),
                 "A turn-back time needs a sunset; choose it yourself on such a day.");
   DayClock clock;
   clock.depart = earth::local_instant(zone, date, depart_clock_min);
@@ -123,8 +153,8 @@ DayClock day_clock(const LatLon& place, const std::string& zone, Date date, int 
   return clock;
 }
 
-OutingPlan make_plan(const PlanTask& task, std::vector<Target>& targets, const raster::Grid& elevation_m, const raster::Grid& wall,
-                     int threads, const base::Progress& progress) {
+OutingPlan make_plan(const PlanTask& task, std::vector<Target>& targets, const raster::Grid& elevation_m,
+                     const raster::Grid& wall, int threads, const base::Progress& progress) {
   check_task(task);
   const earth::Utm utm = earth::Utm::from_epsg(wall.georef.epsg);
   const earth::PlanePoint start = on_ground(task.start, utm, wall, "start");
@@ -140,14 +170,18 @@ OutingPlan make_plan(const PlanTask& task, std::vector<Target>& targets, const r
   double most_daylight_min = 0;
   for (Date date : task.dates) {
     clocks.push_back(day_clock(task.start, task.zone, date, task.depart_clock_min, task.buffer_min));
-    most_daylight_min = std::max(most_daylight_min, minutes_between(clocks.back().depart, clocks.back().deadline));
+    most_daylight_min =
+        std::max(most_daylight_min, minutes_between(clocks.back().depart, clocks.back().deadline));
   }
   if (progress) progress(0.4, "ways between the patches");
   walk::WalkRequest widest = request_for(task, start, end, {1, 1, 1}, clocks.front());
-  // Where it is too late for the hours asked, the ways are looked for all the same: the latest start that works is to be told.
+  // Where it is too late for the hours asked, the ways are looked for all the same: the latest start that
+  // works is to be told.
   widest.daylight_min = std::max(most_daylight_min, widest.budget_min);
   const walk::PatchReach reach{start, end.value_or(start), widest.budget_min};
-  const walk::Planner planner({&elevation_m, &wall}, widest, walk::find_patches(map, &wall, kPatchSide_m, kMostPatches, &reach), threads, progress);
+  const walk::Planner planner({&elevation_m, &wall}, widest,
+                              walk::find_patches(map, &wall, kPatchSide_m, kMostPatches, &reach), threads,
+                              progress);
   plan.patches = planner.patches();
 
   std::optional<std::size_t> best;
@@ -183,13 +217,15 @@ OutingPlan make_plan(const PlanTask& task, std::vector<Target>& targets, const r
   if (!best) throw *first_error;
   if (task.dates.size() > 1 && task.alternatives > 0) {
     const PatchExpectation expected = expectation(targets, plan.patches, *best);
-    best_result = planner.solve(expected.median, expected.low90, expected.high90, request_for(task, start, end, search_mix(targets, expected), clocks[*best]));
+    best_result = planner.solve(expected.median, expected.low90, expected.high90,
+                                request_for(task, start, end, search_mix(targets, expected), clocks[*best]));
   }
   plan.date = task.dates[*best];
   plan.clock = clocks[*best];
   plan.walk = best_result.walks.front();
   plan.alternatives.assign(best_result.walks.begin() + 1, best_result.walks.end());
-  plan.latest_depart = latest_departure(plan.clock, plan.walk, minutes_between(plan.clock.depart, plan.clock.deadline));
+  plan.latest_depart =
+      latest_departure(plan.clock, plan.walk, minutes_between(plan.clock.depart, plan.clock.deadline));
   return plan;
 }
 

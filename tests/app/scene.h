@@ -1,5 +1,6 @@
 #pragma once
-// A small invented ground in the open sea (Ennoway Vale's place) with typed weather, for tests of the actions.
+// A small invented ground in the open sea (Ennoway Vale's place) with typed weather, for tests of the
+// actions.
 #include <fmt/format.h>
 
 #include <cmath>
@@ -23,10 +24,13 @@ struct Scene {
   /// A hillside of `n` x `n` cells of 10 m that rises to the east around `height_m`.
   std::string write_dem(double height_m, int n = 120) const {
     const auto middle = earth::Utm::for_place(centre).forward(centre);
-    const double left = std::floor(middle.x_m / 10 - n / 2) * 10, top = std::floor(middle.y_m / 10 + n / 2) * 10;
+    const double left = std::floor(middle.x_m / 10 - n / 2) * 10,
+                 top = std::floor(middle.y_m / 10 + n / 2) * 10;
     raster::Grid dem({left, top, 10, n, n, 32626}, raster::Quantity::elevation_m, 0);
     for (int row = 0; row < n; ++row)
-      for (int col = 0; col < n; ++col) dem.at(col, row) = static_cast<float>(height_m + (col - n / 2) * 0.5 + 4 * std::sin(row / 9.0) * std::cos(col / 7.0));
+      for (int col = 0; col < n; ++col)
+        dem.at(col, row) = static_cast<float>(height_m + (col - n / 2) * 0.5 +
+                                              4 * std::sin(row / 9.0) * std::cos(col / 7.0));
     raster::write_geotiff(folder.path() / "dem.tif", dem);
     return path("dem.tif");
   }

@@ -9,7 +9,8 @@
 namespace stumpwise::app {
 namespace {
 
-/// Sixty days of mean 10 degC with 8 mm every fourth day, then seven given means with 9 and 14 mm on the two days before the last.
+/// Sixty days of mean 10 degC with 8 mm every fourth day, then seven given means with 9 and 14 mm on the two
+/// days before the last.
 std::string typed_weather(Date last, const std::vector<double>& means_degc) {
   std::string csv = "date,tmean_c,precip_mm\n";
   const Date first = base::plus_days(last, -66);
@@ -78,7 +79,8 @@ TEST(Outlook, OtherWeatherChangesTheAnswer) {
     const Scene scene;
     Session session = scene.session(day);
     ground_add(session, scene.ground_request(310));
-    scene.add_weather(session, typed_weather(day, {11 + warmer, 12 + warmer, 14 + warmer, 15 + warmer, 16 + warmer, 17 + warmer, 17 + warmer}));
+    scene.add_weather(session, typed_weather(day, {11 + warmer, 12 + warmer, 14 + warmer, 15 + warmer,
+                                                   16 + warmer, 17 + warmer, 17 + warmer}));
     return index_of(ask(session));
   };
   EXPECT_NE(with(0), with(-9));

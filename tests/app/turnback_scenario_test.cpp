@@ -20,7 +20,9 @@ TurnbackRequest cold_stoop() {
 }
 
 double minutes_apart(const nlohmann::json& text, const char* expected) {
-  return std::abs(static_cast<double>((*base::parse_instant(text.get<std::string>()) - *base::parse_instant(expected)).count())) / 60;
+  return std::abs(static_cast<double>(
+             (*base::parse_instant(text.get<std::string>()) - *base::parse_instant(expected)).count())) /
+         60;
 }
 
 TEST(H3, ColdStoopInOctober) {

@@ -1,5 +1,6 @@
-// The main job on the demo valley, from files to documents, with a checker that shares nothing with the planner: it reads the GPX, the
-// elevation and the map back from disk and computes minutes and finds by itself.
+// The main job on the demo valley, from files to documents, with a checker that shares nothing with the
+// planner: it reads the GPX, the elevation and the map back from disk and computes minutes and finds by
+// itself.
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -26,7 +27,9 @@ class Valley : public testing::Test {
   static void TearDownTestSuite() { delete folder_; }
 
   static std::string path(const std::string& name) { return (folder_->path() / name).string(); }
-  static Session session(Date today = base::make_date(2026, 5, 11)) { return Session(folder_->path() / "demo" / "ennoway.gpkg", false, today); }
+  static Session session(Date today = base::make_date(2026, 5, 11)) {
+    return Session(folder_->path() / "demo" / "ennoway.gpkg", false, today);
+  }
   static PlanRequest request() {
     PlanRequest request;
     request.start = demo::kTarnwickLane.place;
@@ -43,14 +46,16 @@ base::TemporaryFolder* Valley::folder_ = nullptr;
 /// The checker's own reading of the land: bilinear between cell centres.
 class Checker {
  public:
-  explicit Checker(const std::string& dem) : dem_(raster::read_grid(dem)), utm_(earth::Utm::from_epsg(dem_.georef.epsg)) {}
+  explicit Checker(const std::string& dem)
+      : dem_(raster::read_grid(dem)), utm_(earth::Utm::from_epsg(dem_.georef.epsg)) {}
   double height_m(const LatLon& place) const {
     const auto p = utm_.forward(place);
     const auto& g = dem_.georef;
     const double u = (p.x_m - g.left_m) / g.cell_m - 0.5, v = (g.top_m - p.y_m) / g.cell_m - 0.5;
     const int c = static_cast<int>(std::floor(u)), r = static_cast<int>(std::floor(v));
     const double s = u - c, t = v - r;
-    return (1 - t) * ((1 - s) * dem_.at(c, r) + s * dem_.at(c + 1, r)) + t * ((1 - s) * dem_.at(c, r + 1) + s * dem_.at(c + 1, r + 1));
+    return (1 - t) * ((1 - s) * dem_.at(c, r) + s * dem_.at(c + 1, r)) +
+           t * ((1 - s) * dem_.at(c, r + 1) + s * dem_.at(c + 1, r + 1));
   }
   /// Minutes of a line of GPX points, off the path, by the published law.
   double minutes(const std::vector<LatLon>& line, double* longest_m = nullptr) const {
@@ -71,8 +76,12 @@ class Checker {
   earth::Utm utm_;
 };
 
-Instant instant(const json& text) { return *base::parse_instant(text.get<std::string>()); }
-double minutes_between(const json& from, const json& to) { return static_cast<double>((instant(to) - instant(from)).count()) / 60; }
+Instant instant(const json& text) {
+  return *base::parse_instant(text.get<std::string>());
+}
+double minutes_between(const json& from, const json& to) {
+  return static_cast<double>((instant(to) - instant(from)).count()) / 60;
+}
 
 TEST_F(Valley, EveryLegIsWhatGpxAndLandSay) {
   Session s = session();
@@ -105,7 +114,8 @@ TEST_F(Valley, EveryLegIsWhatGpxAndLandSay) {
     for (const auto& point : gpx.routes[i + 1].points) back.push_back(point.place);
     const double told = plan["stops"][i]["return_minutes"];
     EXPECT_NEAR(checker.minutes(back), told, 0.02 * told + 0.02);
-    EXPECT_NE(gpx.waypoints[i].name.find(plan["stops"][i]["turn_back"].get<std::string>().substr(11, 5)), std::string::npos);
+    EXPECT_NE(gpx.waypoints[i].name.find(plan["stops"][i]["turn_back"].get<std::string>().substr(11, 5)),
+              std::string::npos);
   }
   const std::string sheet = base::read_file(r.sheet);
   EXPECT_NE(sheet.find("<svg"), std::string::npos);
@@ -122,7 +132,8 @@ TEST_F(Valley, TheClockHolds) {
   for (const auto& stop : plan["stops"]) {
     walked += stop["search_minutes"].get<double>();
     EXPECT_NEAR(minutes_between(stop["arrive"], stop["leave_by"]), stop["search_minutes"].get<double>(), 0.1);
-    EXPECT_NEAR(minutes_between(stop["turn_back"], plan["deadline"]), factor * stop["return_minutes"].get<double>(), 0.05);
+    EXPECT_NEAR(minutes_between(stop["turn_back"], plan["deadline"]),
+                factor * stop["return_minutes"].get<double>(), 0.05);
     EXPECT_LE(instant(stop["leave_by"]), instant(stop["turn_back"]));
     EXPECT_LE(stop["low90"].get<double>(), stop["median_finds"].get<double>());
     EXPECT_GE(stop["high90"].get<double>(), stop["median_finds"].get<double>());
@@ -160,7 +171,8 @@ TEST_F(Valley, ExpectedFindsComeFromTheMap) {
     for (const auto& each : stop["species"]) {
       const raster::Grid& map = maps.at(each["id"]);
       const auto& corners = stop["patch_corners"];
-      const auto nw = utm.forward({.lat_deg = corners[0][1], .lon_deg = corners[0][0]}), se = utm.forward({.lat_deg = corners[2][1], .lon_deg = corners[2][0]});
+      const auto nw = utm.forward({.lat_deg = corners[0][1], .lon_deg = corners[0][0]}),
+                 se = utm.forward({.lat_deg = corners[2][1], .lon_deg = corners[2][0]});
       double sum = 0;
       int n = 0;
       for (int row = map.georef.row_of(nw.y_m - 1); row <= map.georef.row_of(se.y_m + 1); ++row)
@@ -168,11 +180,16 @@ TEST_F(Valley, ExpectedFindsComeFromTheMap) {
           if (const float v = map.at(col, row); !std::isnan(v)) sum += v, ++n;
       const double from_map = sum / n * stop["area_m2"].get<double>() / 10000;
       const double told = each["standing"];
-      EXPECT_NEAR(told, from_map, 0.02 * from_map + 1e-4 + (n * 100.0 > stop["area_m2"].get<double>() * 1.01 ? 0.5 * from_map : 0)) << each["id"] << " at stop " << stop["number"];
+      EXPECT_NEAR(
+          told, from_map,
+          0.02 * from_map + 1e-4 + (n * 100.0 > stop["area_m2"].get<double>() * 1.01 ? 0.5 * from_map : 0))
+          << each["id"] << " at stop " << stop["number"];
       standing += told;
     }
-    const double coverage = width_m * speed * stop["search_minutes"].get<double>() / stop["area_m2"].get<double>();
-    EXPECT_NEAR(stop["median_finds"].get<double>(), standing * (1 - std::exp(-coverage)), 0.01 * standing + 2e-4);
+    const double coverage =
+        width_m * speed * stop["search_minutes"].get<double>() / stop["area_m2"].get<double>();
+    EXPECT_NEAR(stop["median_finds"].get<double>(), standing * (1 - std::exp(-coverage)),
+                0.01 * standing + 2e-4);
   }
 }
 
@@ -182,7 +199,9 @@ TEST_F(Valley, DaysAreRankedAndOtherWeatherChangesThem) {
   r.days = 5;
   const json before = app::plan(s, r);
   ASSERT_EQ(before["days"].size(), 5u);
-  for (std::size_t i = 1; i < 5; ++i) EXPECT_GE(before["days"][i - 1]["median_finds"].get<double>(), before["days"][i]["median_finds"].get<double>());
+  for (std::size_t i = 1; i < 5; ++i)
+    EXPECT_GE(before["days"][i - 1]["median_finds"].get<double>(),
+              before["days"][i]["median_finds"].get<double>());
   EXPECT_EQ(before["days"][0]["date"], before["date"]);
   EXPECT_EQ(before["days"][0]["basis"], "ensemble");
   weather_forecast(s, {"", "-9/-2/0 -9/-2/0 -9/-1/0 -9/-2/0 -9/-2/0"});
@@ -199,7 +218,8 @@ TEST_F(Valley, MovingTheOutingsMovesTheMap) {
     Session s(std::filesystem::path(copy) / "ennoway.gpkg", false, base::make_date(2026, 11, 22));
     if (moved) {
       for (records::Outing outing : s.book().outings("ennoway")) {
-        for (auto& point : outing.track) point.place.lat_deg += 0.012;  // 1.3 km north: other stands, other slopes
+        for (auto& point : outing.track)
+          point.place.lat_deg += 0.012;  // 1.3 km north: other stands, other slopes
         s.book().replace_track(outing.id, outing.track);
       }
     }
@@ -224,7 +244,8 @@ TEST_F(Valley, MovingTheOutingsMovesTheMap) {
   auto correlation_gap = [](const raster::Grid& a, const raster::Grid& b) {
     double most = 0;
     for (std::size_t i = 0; i < a.values.size(); i += 97)
-      if (!std::isnan(a.values[i]) && a.values[i] > 0) most = std::max(most, std::fabs(std::log(static_cast<double>(a.values[i]) / b.values[i])));
+      if (!std::isnan(a.values[i]) && a.values[i] > 0)
+        most = std::max(most, std::fabs(std::log(static_cast<double>(a.values[i]) / b.values[i])));
     return most;
   };
   EXPECT_GT(correlation_gap(prior, asis), 0.05) << "learning changed nothing";
@@ -243,11 +264,15 @@ TEST_F(Valley, RefusalsNameTheMend) {
     }
     return std::string("not refused");
   };
-  EXPECT_THAT(refusal([](PlanRequest& r) { r.start = {.lat_deg = 51, .lon_deg = 8}; }), testing::HasSubstr("outside the ground"));
-  EXPECT_THAT(refusal([](PlanRequest& r) { r.depart_clock_min = 23 * 60 + 30; }), testing::HasSubstr("latest start that still works"));
-  EXPECT_THAT(refusal([](PlanRequest& r) { r.hours = 0.05; }), testing::HasSubstr("shortest walk that works"));
+  EXPECT_THAT(refusal([](PlanRequest& r) { r.start = {.lat_deg = 51, .lon_deg = 8}; }),
+              testing::HasSubstr("outside the ground"));
+  EXPECT_THAT(refusal([](PlanRequest& r) { r.depart_clock_min = 23 * 60 + 30; }),
+              testing::HasSubstr("latest start that still works"));
+  EXPECT_THAT(refusal([](PlanRequest& r) { r.hours = 0.05; }),
+              testing::HasSubstr("shortest walk that works"));
   EXPECT_THAT(refusal([](PlanRequest& r) { r.hours = 0; }), testing::HasSubstr("--hours 0"));
-  EXPECT_THAT(refusal([](PlanRequest& r) { r.species = {"Morchella americanna xx"}; }), testing::HasSubstr("Morchella"));
+  EXPECT_THAT(refusal([](PlanRequest& r) { r.species = {"Morchella americanna xx"}; }),
+              testing::HasSubstr("Morchella"));
   EXPECT_THAT(refusal([](PlanRequest& r) { r.days = 99; }), testing::HasSubstr("--days 99"));
 }
 
@@ -270,13 +295,15 @@ TEST_F(Valley, AccessIsKeptByTheDay) {
   Session s = session();
   const json plan = app::plan(s, request());
   bool asked = false;
-  for (const auto& note : plan["notes"]) asked = asked || note.get<std::string>().find("ask the owner") != std::string::npos;
+  for (const auto& note : plan["notes"])
+    asked = asked || note.get<std::string>().find("ask the owner") != std::string::npos;
   EXPECT_TRUE(asked) << plan["notes"];
 }
 
 TEST_F(Valley, TheDemoIsMarkedAndNothingForbiddenIsSaid) {
   Session s = session();
-  for (const json& answer : {status(s), today(s), outlook(s, {}), species_list(s, {}), species_show(s, "X04"), outing_list(s, ""), app::plan(s, request())}) {
+  for (const json& answer : {status(s), today(s), outlook(s, {}), species_list(s, {}), species_show(s, "X04"),
+                             outing_list(s, ""), app::plan(s, request())}) {
     const auto hits = caution::forbidden_wording(answer.dump());
     EXPECT_TRUE(hits.empty()) << hits.front();
     EXPECT_FALSE(answer["cautions"].empty());

@@ -15,21 +15,24 @@ namespace stumpwise::app {
 /// Everything of one ground in memory: the layers of the prospect and what stops a walker.
 struct GroundData {
   ground::Layers layers;
-  raster::Grid barrier;  ///< 1 where nobody walks whatever the day: water, rivers without a bridge, cliffs, no elevation
+  raster::Grid barrier;  ///< 1 where nobody walks whatever the day: water, rivers without a bridge, cliffs,
+                         ///< no elevation
 };
 
-/// What an action works on: the book, the species library, the day that counts as today. One per command; the server keeps
-/// one and takes a lock for each request.
+/// What an action works on: the book, the species library, the day that counts as today. One per command; the
+/// server keeps one and takes a lock for each request.
 class Session {
  public:
   /// `today`: STUMPWISE_TODAY or the system's day unless given (tests and the demo set it).
-  explicit Session(const std::filesystem::path& book_path, bool create = false, std::optional<Date> today = std::nullopt);
+  explicit Session(const std::filesystem::path& book_path, bool create = false,
+                   std::optional<Date> today = std::nullopt);
   /// Without a book: species, turnback, demo.
   explicit Session(std::optional<Date> today = std::nullopt);
 
   bool has_book() const { return book_.has_value(); }
-  book::Book& book();                 ///< Error(bad_usage) where there is none
-  const species::Library& library();  ///< read on first use; Error(bad_format) listing every fault of the files
+  book::Book& book();  ///< Error(bad_usage) where there is none
+  const species::Library&
+  library();  ///< read on first use; Error(bad_format) listing every fault of the files
   Date today() const { return today_; }
   /// The ground of that name, or the only one; Error listing them where it is not clear.
   records::GroundRecord ground(const std::string& name);

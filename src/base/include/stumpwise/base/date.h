@@ -23,8 +23,12 @@ unsigned month_of(Date date);
 unsigned day_of_month(Date date);
 /// 1 to 366.
 int day_of_year(Date date);
-inline Date plus_days(Date date, int days) { return date + std::chrono::days{days}; }
-inline int days_between(Date from, Date to) { return static_cast<int>((to - from).count()); }
+inline Date plus_days(Date date, int days) {
+  return date + std::chrono::days{days};
+}
+inline int days_between(Date from, Date to) {
+  return static_cast<int>((to - from).count());
+}
 
 /// "08:30" or "8:30" to minutes after midnight, 0 to 1439; nothing where it is no clock time.
 std::optional<int> parse_clock_min(std::string_view text);

@@ -24,7 +24,8 @@ std::string to_text(const Issue& issue);
 std::string to_text(const std::vector<Issue>& issues);
 bool has_fault(const std::vector<Issue>& issues);
 
-/// A value read from outside with everything that was found on the way, so that a user sees all faults at once.
+/// A value read from outside with everything that was found on the way, so that a user sees all faults at
+/// once.
 template <class T>
 struct Parsed {
   T value{};

@@ -3,8 +3,9 @@
 
 namespace stumpwise::base {
 
-/// xoshiro256** 1.0 seeded by splitmix64 (Blackman & Vigna 2021, ACM Trans. Math. Softw. 47:36), with distributions of
-/// our own: the standard library's distributions differ between libraries, and a seed must give the same world everywhere.
+/// xoshiro256** 1.0 seeded by splitmix64 (Blackman & Vigna 2021, ACM Trans. Math. Softw. 47:36), with
+/// distributions of our own: the standard library's distributions differ between libraries, and a seed must
+/// give the same world everywhere.
 class Random {
  public:
   explicit Random(std::uint64_t seed);

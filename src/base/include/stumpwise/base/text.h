@@ -16,11 +16,13 @@ std::string join(const std::vector<std::string>& parts, std::string_view separat
 std::optional<double> parse_number(std::string_view text);
 std::optional<int> parse_integer(std::string_view text);
 
-/// Edit distance of Damerau (optimal string alignment: insertion, deletion, substitution, swap of neighbours), bytes.
+/// Edit distance of Damerau (optimal string alignment: insertion, deletion, substitution, swap of
+/// neighbours), bytes.
 int edit_distance(std::string_view a, std::string_view b);
-/// The `most` candidates nearest to `wanted` by edit distance (case folded), nearest first, none further than a third
-/// of the length of `wanted` plus one.
-std::vector<std::string> nearest(std::string_view wanted, const std::vector<std::string>& candidates, std::size_t most);
+/// The `most` candidates nearest to `wanted` by edit distance (case folded), nearest first, none further than
+/// a third of the length of `wanted` plus one.
+std::vector<std::string> nearest(std::string_view wanted, const std::vector<std::string>& candidates,
+                                 std::size_t most);
 
 /// Text for HTML or XML content and attribute values: & < > " ' escaped.
 std::string escape_markup(std::string_view text);

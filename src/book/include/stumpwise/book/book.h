@@ -13,21 +13,33 @@
 
 namespace stumpwise::book {
 
-/// A trained model of one species: what `learn` stores, opaque to the book (JSON text) with what it was made from.
-struct ModelRecord { std::string ground, species, version, json; Instant made; };
+/// A trained model of one species: what `learn` stores, opaque to the book (JSON text) with what it was made
+/// from.
+struct ModelRecord {
+  std::string ground, species, version, json;
+  Instant made;
+};
 /// A forecast as it was written when made (design.md section 2, Score): never changed.
-struct ForecastRecord { std::string ground, species; Instant issued; Date date; double index = 0, low90 = 0, high90 = 0; std::string basis; };
+struct ForecastRecord {
+  std::string ground, species;
+  Instant issued;
+  Date date;
+  double index = 0, low90 = 0, high90 = 0;
+  std::string basis;
+};
 /// An entry of the list of files in NAME.files.
-struct FileRecord { std::string name, sha256, role, ground; };
+struct FileRecord {
+  std::string name, sha256, role, ground;
+};
 
 /// What the user owns: NAME.gpkg and NAME.files/. Every record goes through here; SQLite stays inside.
 class Book {
  public:
   /// Makes a new one; Error(store_failed) where it exists.
   static Book create(const std::filesystem::path& path);
-  /// Opens and migrates; Error(stale_version) for one from a newer program, Error(not_found), Error(bad_format) for a file
-  /// that is no book. `read_only` never changes the file.
-  /// Until it is closed the file has companions (-wal, -shm); a closed book is one file. Not for use by two threads at once.
+  /// Opens and migrates; Error(stale_version) for one from a newer program, Error(not_found),
+  /// Error(bad_format) for a file that is no book. `read_only` never changes the file. Until it is closed the
+  /// file has companions (-wal, -shm); a closed book is one file. Not for use by two threads at once.
   static Book open(const std::filesystem::path& path, bool read_only = false);
   Book(Book&&) noexcept;
   Book& operator=(Book&&) noexcept;
@@ -37,18 +49,19 @@ class Book {
   /// NAME.files beside the book.
   std::filesystem::path files_folder() const;
   int schema_version() const;
-  /// Runs `action` in one transaction: all of it or nothing. Nested calls join the outer one; where one of them fails, the
-  /// whole is undone even if the outer action swallows the fault. Every change below is a transaction by itself.
+  /// Runs `action` in one transaction: all of it or nothing. Nested calls join the outer one; where one of
+  /// them fails, the whole is undone even if the outer action swallows the fault. Every change below is a
+  /// transaction by itself.
   void transaction(const std::function<void()>& action);
 
   void set(const std::string& key, const std::string& value);
   std::optional<std::string> get(const std::string& key) const;
 
-  void put_ground(const records::GroundRecord& ground);      ///< replaces the one of that name
+  void put_ground(const records::GroundRecord& ground);  ///< replaces the one of that name
   std::vector<records::GroundRecord> grounds() const;
   std::optional<records::GroundRecord> ground(const std::string& name) const;
-  /// What lies on a ground; ids of hosts are given anew. Outlines come back closed. The ground may be put later in the same
-  /// transaction; Error(not_found) at its end where it is not there.
+  /// What lies on a ground; ids of hosts are given anew. Outlines come back closed. The ground may be put
+  /// later in the same transaction; Error(not_found) at its end where it is not there.
   void replace_hosts(const std::string& ground, const std::vector<records::HostRecord>& hosts);
   std::vector<records::HostRecord> hosts(const std::string& ground) const;
   void replace_access(const std::string& ground, const std::vector<records::AccessArea>& areas);
@@ -59,18 +72,20 @@ class Book {
   std::vector<FileRecord> files(const std::string& ground) const;
 
   /// Adds or replaces days of a station by date; returns how many were new and how many replaced.
-  struct Stored { int added = 0, replaced = 0; };
+  struct Stored {
+    int added = 0, replaced = 0;
+  };
   Stored put_weather(const weather::Series& series);
   std::vector<weather::Station> stations() const;
   weather::Series weather(const std::string& station_id) const;
-  void put_note(const records::WeatherNote& note);           ///< merges fields of the same day
+  void put_note(const records::WeatherNote& note);  ///< merges fields of the same day
   std::vector<records::WeatherNote> notes() const;
   /// Replaces the forecast issued on that day (older ones are kept).
   void replace_forecast(Date issued, const std::vector<records::ForecastDayRecord>& days);
   std::vector<records::ForecastDayRecord> forecast() const;  ///< the newest
 
-  /// With its track, targets and finds, whole or absent. Ids in the record are ignored, new ones are given: returns the
-  /// outing's. Error(not_found) for an unknown ground, Error(bad_value) for places off the globe.
+  /// With its track, targets and finds, whole or absent. Ids in the record are ignored, new ones are given:
+  /// returns the outing's. Error(not_found) for an unknown ground, Error(bad_value) for places off the globe.
   std::int64_t add_outing(const records::Outing& outing);
   std::vector<records::Outing> outings(const std::string& ground, bool with_tracks = true) const;
   std::optional<records::Outing> outing(std::int64_t id) const;

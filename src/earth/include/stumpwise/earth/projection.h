@@ -12,8 +12,9 @@ struct PlanePoint {
   bool operator==(const PlanePoint&) const = default;
 };
 
-/// One zone of the Universal Transverse Mercator system on WGS 84 (EPSG 32601-32660 north, 32701-32760 south).
-/// Forward and inverse by GeographicLib (Karney 2011, J. Geodesy 85:475, 5 nm within 35 degrees of the central meridian).
+/// One zone of the Universal Transverse Mercator system on WGS 84 (EPSG 32601-32660 north, 32701-32760
+/// south). Forward and inverse by GeographicLib (Karney 2011, J. Geodesy 85:475, 5 nm within 35 degrees of
+/// the central meridian).
 class Utm {
  public:
   Utm(int zone, bool north);

@@ -14,7 +14,8 @@ struct SunPosition {
   double azimuth_deg = 0;    ///< from true north, clockwise
 };
 
-/// Geometric solar coordinates by the low-accuracy series of Meeus, Astronomical Algorithms, chapter 25 (0.01 degrees).
+/// Geometric solar coordinates by the low-accuracy series of Meeus, Astronomical Algorithms, chapter 25 (0.01
+/// degrees).
 struct SunEcliptic {
   double mean_longitude_deg, mean_anomaly_deg, equation_of_centre_deg, apparent_longitude_deg, obliquity_deg;
   double radius_au, right_ascension_deg, declination_deg;
@@ -30,14 +31,16 @@ inline constexpr double kCivilDepression_deg = 6.0;
 inline constexpr double kNauticalDepression_deg = 12.0;
 inline constexpr double kAstronomicalDepression_deg = 18.0;
 
-/// The sun's crossings of one depression on one civil day of the place; nothing where the sun does not cross it.
+/// The sun's crossings of one depression on one civil day of the place; nothing where the sun does not cross
+/// it.
 struct SunTimes {
   std::optional<Instant> rise;
   std::optional<Instant> set;
   bool always_up = false;  ///< the sun stays above the depression all day
 };
-/// Crossings on the local civil day `date`, whose midnight lies `offset_min` from UTC (-120 for UTC-2). Each event is
-/// iterated at its own moment, so the error is that of the series (about 2 s at middle latitudes).
-SunTimes sun_times(Date date, const LatLon& place, int offset_min, double depression_deg = kSunriseDepression_deg);
+/// Crossings on the local civil day `date`, whose midnight lies `offset_min` from UTC (-120 for UTC-2). Each
+/// event is iterated at its own moment, so the error is that of the series (about 2 s at middle latitudes).
+SunTimes sun_times(Date date, const LatLon& place, int offset_min,
+                   double depression_deg = kSunriseDepression_deg);
 
 }  // namespace stumpwise::earth

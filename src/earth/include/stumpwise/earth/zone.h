@@ -9,8 +9,8 @@ namespace stumpwise::earth {
 bool known_zone(const std::string& zone);
 /// Offset from UTC in minutes at an instant. Throws Error(not_found) for an unknown zone, with near names.
 int offset_at(const std::string& zone, Instant instant);
-/// The instant of a local clock time (minutes after midnight of `date`). A time that a clock change skips is moved
-/// forward by the gap; one that occurs twice is taken as the earlier.
+/// The instant of a local clock time (minutes after midnight of `date`). A time that a clock change skips is
+/// moved forward by the gap; one that occurs twice is taken as the earlier.
 Instant local_instant(const std::string& zone, Date date, int clock_min);
 /// "2026-05-12T08:30:00-01:00".
 std::string local_text(const std::string& zone, Instant instant);

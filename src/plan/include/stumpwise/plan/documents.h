@@ -14,16 +14,17 @@ struct DocumentInput {
   const ground::Layers* layers = nullptr;
   const raster::Grid* wall = nullptr;
   std::string ground_title;
-  bool invented = false;                 ///< marks demo data wherever it shows
+  bool invented = false;  ///< marks demo data wherever it shows
   std::vector<std::string> notes;
   std::vector<std::pair<std::string, std::string>> cautions;  ///< id, text
 };
 
-/// GPX 1.1: the route with its vertices at most 15 m apart (route points), one waypoint a stop with its return time. Route legs
-/// are named points in order: start, stop 1, ..., end.
+/// GPX 1.1: the route with its vertices at most 15 m apart (route points), one waypoint a stop with its
+/// return time. Route legs are named points in order: start, stop 1, ..., end.
 std::string plan_gpx(const DocumentInput& input);
 
-/// One printable HTML page: clock first, map picture, stops with turn-back times, cautions. Black on white, no script.
+/// One printable HTML page: clock first, map picture, stops with turn-back times, cautions. Black on white,
+/// no script.
 std::string plan_sheet(const DocumentInput& input);
 
 }  // namespace stumpwise::plan
