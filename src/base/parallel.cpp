@@ -22,7 +22,8 @@ void parallel_ranges(std::size_t n, int threads, const std::function<void(std::s
     body(0, n);
     return;
   }
-  tbb::task_arena arena(threads);
+  // More than the machine has would only draw a warning from the library.
+  tbb::task_arena arena(std::min(threads, static_cast<int>(std::max(1u, std::thread::hardware_concurrency()))));
   arena.execute([&] {
     tbb::parallel_for(
         tbb::blocked_range<std::size_t>(0, n),
