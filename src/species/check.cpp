@@ -2,6 +2,7 @@
 #include <cmath>
 #include <set>
 
+#include "check_readings.h"
 #include "fold.h"
 #include "section.h"
 #include "stumpwise/base/text.h"
@@ -59,6 +60,7 @@ class Checker {
     check_names();
     check_closure();
     check_regions();
+    for (Issue& issue : check_readings(library_)) issues_.push_back(std::move(issue));
     return std::move(issues_);
   }
 
@@ -84,6 +86,9 @@ class Checker {
       fault(profile, "never", "is missing: a dangerous taxon says that it is never food");
     if (gathered(profile) && profile.kitchen.empty())
       fault(profile, "kitchen", "is missing: what is gathered says how it is cooked");
+    if (gathered(profile) && !profile.take)
+      fault(profile, "take", "is missing: what is gathered says in numbers what is taken and how it is kept");
+    if (!gathered(profile) && profile.take) fault(profile, "take", "belongs to what is gathered only");
     const std::size_t wanted = gathered(profile) ? 20 : dangerous ? 16 : 8;
     if (profile.characters.size() < wanted)
       say(Severity::warning, profile, "characters",

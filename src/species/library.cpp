@@ -30,6 +30,15 @@ std::string Profile::vernacular() const {
   return "";
 }
 
+static std::vector<fs::path> toml_files(const fs::path& folder) {
+  std::vector<fs::path> files;
+  std::error_code failed;
+  for (const auto& entry : fs::directory_iterator(folder, failed))
+    if (entry.path().extension() == ".toml") files.push_back(entry.path());
+  std::sort(files.begin(), files.end());
+  return files;
+}
+
 template <class Use>
 void LibraryReader::with_file(const fs::path& path, Use use) {
   const std::string shown = fs::relative(path, folder_).generic_string();
@@ -62,14 +71,12 @@ Parsed<Library> LibraryReader::read() {
   with_file(data / "syndromes.toml", [&](Section& top) { read_syndromes(top); });
   with_file(data / "regions.toml", [&](Section& top) { read_regions(top); });
   with_file(data / "guilds.toml", [&](Section& top) { read_guilds(top); });
-  std::vector<fs::path> files;
-  std::error_code failed;
-  for (const auto& entry : fs::directory_iterator(data / "taxa", failed))
-    if (entry.path().extension() == ".toml") files.push_back(entry.path());
+  const std::vector<fs::path> files = toml_files(data / "taxa");
   if (files.empty())
     result_.issues.push_back({Severity::fault, "profiles/taxa", 0, "", "holds no profile (*.toml)"});
-  std::sort(files.begin(), files.end());
   for (const fs::path& file : files) with_file(file, [&](Section& top) { read_profile(top); });
+  for (const fs::path& file : toml_files(data / "readings"))
+    with_file(file, [&](Section& top) { read_readings(top); });
   auto& profiles = result_.value.profiles_;
   std::sort(profiles.begin(), profiles.end(), [](const Profile& a, const Profile& b) { return a.id < b.id; });
   for (std::size_t i = 1; i < profiles.size(); ++i)

@@ -32,6 +32,8 @@ void count_profile(Provenance& sum, const Profile& profile) {
   if (profile.danger) count(sum, profile.danger->source);
   for (const auto* rules : {&profile.harvest, &profile.kitchen, &profile.never, &profile.claims})
     for (const Rule& rule : *rules) count(sum, rule.source);
+  if (profile.take)
+    for (const auto& [field, source] : profile.take->sources) count(sum, source);
   for (const auto& [field, source] : profile.triggers.sources) count(sum, source);
   for (const auto& [field, source] : profile.ground.sources) count(sum, source);
 }

@@ -56,6 +56,7 @@ void LibraryReader::read_profile(Section& top) {
   profile.kitchen = read_rules(top, "kitchen", profile);
   profile.never = read_rules(top, "never", profile);
   profile.claims = read_rules(top, "claim", profile);
+  read_take(top, profile);
   read_profile_triggers(top, profile);
   read_ground(top, profile);
   if (!profile.id.empty() && !profile.names.empty()) result_.value.profiles_.push_back(std::move(profile));

@@ -37,6 +37,11 @@ class LibraryReader {
   std::vector<Rule> read_rules(Section& top, const std::string& key, Profile& profile);
   void read_profile_triggers(Section& top, Profile& profile);
   void read_ground(Section& top, Profile& profile);
+  // read_take.cpp
+  void read_take(Section& top, Profile& profile);
+  // read_readings.cpp
+  void read_readings(Section& top);
+  void read_danger_readings(Section& top);
 
   /// The source of a value: the section's own `source`, else `otherwise`; it must stand in sources.toml.
   std::string source_of(Section& section, const std::string& otherwise);

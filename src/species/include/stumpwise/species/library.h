@@ -43,6 +43,9 @@ class Library {
   std::vector<std::string> parse_regions(const std::string& text) const;
   const std::map<std::string, std::string>& sources() const { return sources_; }
   const std::vector<Guild>& guilds() const { return guilds_; }
+  /// Every independent reading of a pair of a gathered taxon with its double.
+  const std::vector<PairReading>& readings() const { return readings_; }
+  const std::vector<DangerReading>& danger_readings() const { return danger_readings_; }
   const Syndrome* syndrome(const std::string& id) const;
   /// Hash of everything read: derived files depend on it.
   const std::string& version() const { return version_; }
@@ -54,6 +57,8 @@ class Library {
   std::vector<Syndrome> syndromes_;
   std::vector<Region> regions_;
   std::vector<Guild> guilds_;
+  std::vector<PairReading> readings_;
+  std::vector<DangerReading> danger_readings_;
   std::map<std::string, std::string> sources_;
   std::string version_;
 };

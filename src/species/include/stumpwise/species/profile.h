@@ -145,6 +145,38 @@ struct Rule {
   std::string id, text, source;
 };  ///< harvest and kitchen rules, do-not-eat rules, claims
 
+/// Section F of the domain paper as numbers: what is taken of a body and how it is kept and cooked.
+struct Take {
+  std::optional<double> whole_to_mm;   ///< cap or body is taken whole up to this size
+  std::optional<double> margin_to_mm;  ///< up to this size the tender outer part is taken
+  std::optional<std::pair<double, double>> margin_mm;  ///< width of that rim
+  std::vector<std::string> parts, stock_parts;         ///< what is cooked; what is for broth only
+  double cook_minutes = 15;                            ///< at least
+  std::string freshness;  ///< hours, fragile (a day), ordinary (2-3 days) or lasting (up to a week), in the cold
+  std::string drying;     ///< good, powder-only, poor or not
+  std::optional<std::pair<double, double>> tender_days, visible_days;  ///< of what was left standing
+  std::map<std::string, std::string> sources;                          ///< field to source key
+};
+
+/// One person's reading of a pair, made without sight of the other's (profiles/readings).
+struct PairReading {
+  std::string reader, a, b;
+  std::vector<std::string> characters;
+  bool blocked = false;
+  std::string why, source, doubt;
+  std::string file;
+  int line = 0;
+};
+
+/// A second description of a danger, made without sight of the first (profiles/readings): the profile must be
+/// at least as wide.
+struct DangerReading {
+  std::string reader, id;
+  std::map<std::string, CharacterValue> characters;
+  std::string file;
+  int line = 0;
+};
+
 struct Profile {
   std::string id;  ///< "E01"
   Group group = Group::edible;
@@ -161,6 +193,7 @@ struct Profile {
   std::optional<Danger> danger;
   std::vector<std::string> also_dangers;  ///< dangers of preparation or person: RAW, MOR, GI
   std::vector<Rule> harvest, kitchen, never, claims;
+  std::optional<Take> take;  ///< of what is gathered
   std::vector<std::string> cautions;  ///< ids of caution texts that must stand with it
   Triggers triggers;
   GroundPrior ground;
