@@ -81,11 +81,12 @@ bool Query::next() {
   }
 }
 
-void Query::run() {
+int Query::run() {
   try {
-    statement_->exec();
+    const int changed = statement_->exec();
     statement_->reset();
     bound_ = 0;
+    return changed;
   } catch (const SQLite::Exception& fault) {
     throw translated(fault, store_.path_);
   }

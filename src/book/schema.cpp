@@ -100,40 +100,45 @@ CREATE TRIGGER forecast_made_stays BEFORE UPDATE ON forecast_made BEGIN SELECT R
 CREATE TRIGGER forecast_made_remains BEFORE DELETE ON forecast_made BEGIN SELECT RAISE(ABORT, 'a forecast is never deleted'); END;
 )sql";
 
-std::string contents_sql() {
-  struct Layer {
-    const char *table, *geometry, *description;
-  };
-  constexpr Layer kLayers[] = {{"outing_track", "MULTILINESTRING", "Tracks of outings"},
-                               {"find", "POINT", "Finds"},
-                               {"host", "POINT", "Known host trees, logs and stumps"},
-                               {"access_area", "POLYGON", "Access as noted by the user"},
-                               {"history_area", "POLYGON", "Land-use history as noted by the user"}};
-  constexpr Layer kTables[] = {{"setting", "", "Settings"},
-                               {"ground", "", "Grounds"},
-                               {"stored_file", "", "Files in the folder beside the book"},
-                               {"station", "", "Weather stations"},
-                               {"weather_day", "", "Days of weather as measured"},
-                               {"weather_note", "", "Weather noted by hand"},
-                               {"forecast_day", "", "Weather forecasts as given"},
-                               {"outing", "", "Outings, blank ones too"},
-                               {"outing_target", "", "Species looked for"},
-                               {"model", "", "Trained models"},
-                               {"forecast_made", "", "Forecasts as they were made"}};
+struct Layer {
+  const char *table, *geometry, *description;  ///< without a geometry: a table of attributes
+};
+
+/// The entries of GeoPackage 1.3, clauses 1.1.3 and 2.1.5.
+std::string contents_sql(const std::vector<Layer>& layers) {
   std::string sql;
-  for (const Layer& layer : kLayers)
-    sql += fmt::format(
-        "INSERT INTO gpkg_contents (table_name, data_type, identifier, description, srs_id) VALUES ('{0}', "
-        "'features', '{0}', '{2}', 4326);\n"
-        "INSERT INTO gpkg_geometry_columns VALUES ('{0}', 'geom', '{1}', 4326, 0, 0);\n",
-        layer.table, layer.geometry, layer.description);
-  for (const Layer& table : kTables)
-    sql += fmt::format(
-        "INSERT INTO gpkg_contents (table_name, data_type, identifier, description) VALUES ('{0}', "
-        "'attributes', '{0}', '{1}');\n",
-        table.table, table.description);
+  for (const Layer& layer : layers) {
+    if (layer.geometry)
+      sql += fmt::format(
+          "INSERT INTO gpkg_contents (table_name, data_type, identifier, description, srs_id) VALUES ('{0}', "
+          "'features', '{0}', '{2}', 4326);\n"
+          "INSERT INTO gpkg_geometry_columns VALUES ('{0}', 'geom', '{1}', 4326, 0, 0);\n",
+          layer.table, layer.geometry, layer.description);
+    else
+      sql += fmt::format(
+          "INSERT INTO gpkg_contents (table_name, data_type, identifier, description) VALUES ('{0}', "
+          "'attributes', '{0}', '{1}');\n",
+          layer.table, layer.description);
+  }
   return sql;
 }
+
+const std::vector<Layer> kRecordLayers{{"outing_track", "MULTILINESTRING", "Tracks of outings"},
+                                       {"find", "POINT", "Finds"},
+                                       {"host", "POINT", "Known host trees, logs and stumps"},
+                                       {"access_area", "POLYGON", "Access as noted by the user"},
+                                       {"history_area", "POLYGON", "Land-use history as noted by the user"},
+                                       {"setting", nullptr, "Settings"},
+                                       {"ground", nullptr, "Grounds"},
+                                       {"stored_file", nullptr, "Files in the folder beside the book"},
+                                       {"station", nullptr, "Weather stations"},
+                                       {"weather_day", nullptr, "Days of weather as measured"},
+                                       {"weather_note", nullptr, "Weather noted by hand"},
+                                       {"forecast_day", nullptr, "Weather forecasts as given"},
+                                       {"outing", nullptr, "Outings, blank ones too"},
+                                       {"outing_target", nullptr, "Species looked for"},
+                                       {"model", nullptr, "Trained models"},
+                                       {"forecast_made", nullptr, "Forecasts as they were made"}};
 
 /// The R-tree extension of GeoPackage 1.3, Annex F.3, with its triggers as printed there.
 std::string rtree_sql(const std::string& table) {
@@ -164,12 +169,58 @@ CREATE TABLE gpkg_extensions (
   CONSTRAINT ge_tce UNIQUE (table_name, column_name, extension_name));
 )sql";
 
+/// Pieces. A find that has pieces is not deleted: its host and substrate belong to them. A piece deleted
+/// takes its readings along (the piece is still there when a single one is to be deleted, and that is
+/// refused).
+constexpr const char* kPieces = R"sql(
+CREATE TABLE piece (
+  id INTEGER PRIMARY KEY AUTOINCREMENT, geom POINT, find INTEGER REFERENCES find(id) ON DELETE RESTRICT,
+  finder TEXT NOT NULL, date DATE NOT NULL, region TEXT NOT NULL, named TEXT NOT NULL, name_as_recorded TEXT NOT NULL,
+  note TEXT NOT NULL);
+CREATE INDEX piece_by_find ON piece(find);
+CREATE INDEX piece_by_date ON piece(date);
+CREATE TRIGGER piece_keeps_its_name BEFORE UPDATE OF name_as_recorded ON piece
+  WHEN OLD.name_as_recorded IS NOT NEW.name_as_recorded BEGIN SELECT RAISE(ABORT, 'the name a piece was made under never changes'); END;
+CREATE TABLE piece_reading (
+  id INTEGER PRIMARY KEY AUTOINCREMENT, piece INTEGER NOT NULL REFERENCES piece(id) ON DELETE CASCADE,
+  character TEXT NOT NULL CHECK (character <> ''), states TEXT NOT NULL, low DOUBLE, high DOUBLE,
+  dug BOOLEAN NOT NULL, cut BOOLEAN NOT NULL, micro BOOLEAN NOT NULL, watched_seconds DOUBLE CHECK (watched_seconds >= 0),
+  read_by TEXT NOT NULL, read_at TEXT NOT NULL, withdrawn_at TEXT NOT NULL,
+  CHECK ((low IS NULL) = (high IS NULL) AND low <= high IS NOT 0 AND (states = '') = (low IS NOT NULL)));
+CREATE INDEX piece_reading_by_piece ON piece_reading(piece);
+CREATE TRIGGER piece_reading_stays BEFORE UPDATE ON piece_reading WHEN OLD.withdrawn_at <> ''
+  OR OLD.id IS NOT NEW.id OR OLD.piece IS NOT NEW.piece OR OLD.character IS NOT NEW.character OR OLD.states IS NOT NEW.states
+  OR OLD.low IS NOT NEW.low OR OLD.high IS NOT NEW.high OR OLD.dug IS NOT NEW.dug OR OLD.cut IS NOT NEW.cut
+  OR OLD.micro IS NOT NEW.micro OR OLD.watched_seconds IS NOT NEW.watched_seconds OR OLD.read_by IS NOT NEW.read_by
+  OR OLD.read_at IS NOT NEW.read_at
+  BEGIN SELECT RAISE(ABORT, 'a reading is never changed: it is withdrawn, once, and made anew'); END;
+CREATE TRIGGER piece_reading_remains BEFORE DELETE ON piece_reading WHEN EXISTS (SELECT 1 FROM piece WHERE id = OLD.piece)
+  BEGIN SELECT RAISE(ABORT, 'a reading is never erased: it is withdrawn'); END;
+CREATE TABLE piece_confirmation (
+  id INTEGER PRIMARY KEY AUTOINCREMENT, piece INTEGER NOT NULL REFERENCES piece(id) ON DELETE CASCADE,
+  species TEXT NOT NULL CHECK (species <> ''), confirmed_by TEXT NOT NULL CHECK (confirmed_by <> ''),
+  confirmed_at TEXT NOT NULL, in_hand BOOLEAN NOT NULL, imported BOOLEAN NOT NULL, note TEXT NOT NULL,
+  withdrawn_at TEXT NOT NULL);
+CREATE INDEX piece_confirmation_by_piece ON piece_confirmation(piece);
+CREATE TABLE piece_wait (
+  id INTEGER PRIMARY KEY AUTOINCREMENT, piece INTEGER NOT NULL REFERENCES piece(id) ON DELETE CASCADE,
+  character TEXT NOT NULL CHECK (character <> ''), started_at TEXT NOT NULL, due_at TEXT NOT NULL, done_at TEXT NOT NULL);
+CREATE INDEX piece_wait_by_piece ON piece_wait(piece);
+CREATE INDEX piece_wait_open ON piece_wait(due_at) WHERE done_at = '';
+)sql";
+
+const std::vector<Layer> kPieceLayers{{"piece", "POINT", "Pieces: single fruit bodies"},
+                                      {"piece_reading", nullptr, "Readings of pieces, withdrawn ones too"},
+                                      {"piece_confirmation", nullptr, "Words of other persons on pieces"},
+                                      {"piece_wait", nullptr, "What was set up for a piece and comes due"}};
+
 }  // namespace
 
 const std::vector<Migration>& migrations() {
   static const std::vector<Migration> all{
-      {1, "records", std::string(kGeoPackage) + kRecords + contents_sql()},
+      {1, "records", std::string(kGeoPackage) + kRecords + contents_sql(kRecordLayers)},
       {2, "spatial indexes of finds and tracks", kExtensions + rtree_sql("find") + rtree_sql("outing_track")},
+      {3, "pieces", kPieces + contents_sql(kPieceLayers) + rtree_sql("piece")},
   };
   return all;
 }

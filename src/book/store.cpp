@@ -58,7 +58,9 @@ Error translated(const SQLite::Exception& fault, const std::filesystem::path& pa
       if (fault.getExtendedErrorCode() == SQLITE_CONSTRAINT_FOREIGNKEY)
         return Error(
             ErrorCode::not_found,
-            fmt::format("{}: a record names a ground or an outing that the book does not hold", name));
+            fmt::format("{}: a record names another (a ground, an outing, a find) that the book does "
+                        "not hold, or would lose the one that it names",
+                        name));
       return Error(ErrorCode::bad_value,
                    fmt::format("{}: the book refuses the value: {}", name, fault.what()));
     default:

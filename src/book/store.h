@@ -86,8 +86,8 @@ class Query {
 
   /// The next row; false at the end.
   bool next();
-  /// For statements without rows: runs, and is ready to be bound again.
-  void run();
+  /// For statements without rows: runs, and is ready to be bound again. Returns how many rows it changed.
+  int run();
 
   bool is_null(int column) const;
   std::string text(int column) const;

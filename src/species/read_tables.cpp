@@ -62,6 +62,19 @@ void LibraryReader::read_sources(Section& top) {
     if (!table->has(needed)) top.fault("source", std::string("lacks the row [source.") + needed + "]");
 }
 
+void LibraryReader::read_needs(Section& row, Character& character) {
+  auto needs = row.child("needs", false);
+  if (!needs) return;
+  character.needs = needs->text("character");
+  character.needs_states = needs->texts("states", true);
+  const Character* other = result_.value.character(character.needs);  // stands above it in the file
+  if (!other)
+    needs->fault("character", "\"" + character.needs + "\" does not stand above " + character.id);
+  else
+    check_states(*needs, "states", *other, character.needs_states);
+  needs->finish();
+}
+
 void LibraryReader::read_characters(Section& top) {
   auto& rows = result_.value.characters_;
   for (Section& row : top.children("character")) {
@@ -77,7 +90,9 @@ void LibraryReader::read_characters(Section& top) {
     character.misread_dug = row.number_or("misread_dug", 0.001, 0.5, 0);
     character.minutes = row.number("minutes", 0.01, 1440, true).value_or(1);
     character.how = row.text("how");
+    character.action = row.text("action");
     character.note = row.text_or("note", "");
+    read_needs(row, character);
     if (auto limits = row.child("limits", false)) {
       NumericRange range;
       range.min = limits->number("min", 0, 1e6, true).value_or(0);

@@ -16,6 +16,7 @@ class LibraryReader {
   // read_tables.cpp
   void read_sources(Section& top);
   void read_characters(Section& top);
+  void read_needs(Section& row, Character& character);
   void read_syndromes(Section& top);
   void read_regions(Section& top);
   void read_guilds(Section& top);

@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "stumpwise/records/piece.h"
 #include "stumpwise/records/records.h"
 #include "stumpwise/weather/series.h"
 
@@ -30,6 +31,19 @@ struct ForecastRecord {
 /// An entry of the list of files in NAME.files.
 struct FileRecord {
   std::string name, sha256, role, ground;
+};
+
+/// Which pieces: those that meet all that is given.
+struct PieceQuery {
+  std::optional<std::int64_t> find;  ///< 0: those of no find
+  std::optional<Date> from, to;      ///< both days included
+};
+/// Something that was set up for a piece and is not done.
+struct OpenWait {
+  std::int64_t piece = 0;
+  std::string named;  ///< what the finder thinks the piece is
+  records::Wait wait;
+  bool operator==(const OpenWait&) const = default;
 };
 
 /// What the user owns: NAME.gpkg and NAME.files/. Every record goes through here; SQLite stays inside.
@@ -94,11 +108,42 @@ class Book {
   /// Finds of the ground's outings, then those that belong to no outing and lie inside the ground's frame.
   std::vector<records::Find> finds(const std::string& ground) const;
 
+  /// With its readings, confirmations and waits, whole or absent; ids in the record are ignored, new ones are
+  /// given. Error(not_found) for a find that is not there, Error(bad_value) for what cannot be kept: a
+  /// reading without its character, its reader, its time, or with neither states nor a number; a state with
+  /// "|" in it.
+  std::int64_t add_piece(const records::Piece& piece);
+  /// A basket: every piece or none. Ids in the order given.
+  std::vector<std::int64_t> add_pieces(const std::vector<records::Piece>& pieces);
+  /// Everything of it, withdrawn readings too; of the confirmations those that were not withdrawn.
+  std::optional<records::Piece> piece(std::int64_t id) const;
+  /// By date, then in the order in which they were added.
+  std::vector<records::Piece> pieces(const PieceQuery& which = {}) const;
+  /// What follows changes one piece: Error(not_found) where the book does not hold it.
+  void add_readings(std::int64_t piece, const std::vector<records::Observation>& readings);
+  /// Every reading of the character that still counts: they stay in the history. Returns how many;
+  /// Error(not_found) for none. `at`: ISO 8601 instant with offset, or a day (here and below).
+  int withdraw_readings(std::int64_t piece, const std::string& character, const std::string& at);
+  std::int64_t add_confirmation(std::int64_t piece, const records::Confirmation& confirmation);
+  /// One that was made by mistake: no longer part of `piece()`, still in the file.
+  void withdraw_confirmation(std::int64_t piece, std::int64_t confirmation, const std::string& at);
+  std::int64_t add_wait(std::int64_t piece, const records::Wait& wait);
+  /// Every open wait for that character; Error(not_found) for none.
+  void finish_wait(std::int64_t piece, const std::string& character, const std::string& at);
+  /// What the finder thinks it is: a profile id, or empty.
+  void set_named(std::int64_t piece, const std::string& species);
+  /// Of all pieces, the one that is due first in front.
+  std::vector<OpenWait> open_waits() const;
+
   void put_model(const ModelRecord& model);
   std::optional<ModelRecord> model(const std::string& ground, const std::string& species) const;
   /// A second record of the same ground, species, issue time and date is left out: the first one stands.
   void add_forecasts(const std::vector<ForecastRecord>& forecasts);
   std::vector<ForecastRecord> forecasts() const;
+
+  /// What is wrong inside the file, a line each: pages, references that lead nowhere (a piece of a find, a
+  /// reading of a piece that is not there), spatial indexes that do not match. Empty for a sound book.
+  std::vector<std::string> faults() const;
 
  private:
   struct Impl;

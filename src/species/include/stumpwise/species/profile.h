@@ -44,6 +44,9 @@ struct Character {
   double misread_dug = 0;  ///< C23 when dug, where it differs (0 = same)
   double minutes = 1;      ///< what it takes to observe
   std::string how;         ///< G H B P R M
+  std::string action;      ///< how it is made, in words
+  std::string needs;       ///< it applies only where this character ...
+  std::vector<std::string> needs_states;  ///< ... has one of these states
   std::string note;
   std::string part_of;  ///< "C32" for "C32.length": a reading of its own, but one character of section D
   std::vector<std::string>
