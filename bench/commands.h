@@ -1,4 +1,5 @@
 #pragma once
+#include <cstdint>
 #include <filesystem>
 #include <nlohmann/json.hpp>
 #include <optional>
@@ -31,5 +32,16 @@ struct IndexRequest {
   double lat_deg = 45, lon_deg = 0, elev_m = 0;
 };
 nlohmann::json index(const IndexRequest& request);
+
+struct KeyRequest {
+  std::string matrix, groups, specimens, characters;
+  bool chosen = false, given = false, curve = false;
+  bool classes = false;  ///< judge by the odds of the two classes: the bound of what any rule can reach
+  int simulate = 0;
+  std::uint64_t seed = 1;
+  double misread = 0.1, threshold = 7, danger_weight = 10;
+  int threads = 1;
+};
+nlohmann::json key(const KeyRequest& request);
 
 }  // namespace stumpwise::bench
