@@ -79,6 +79,10 @@ TEST_F(BookFormat, GdalReadsTheLayers) {
   EXPECT_THAT(run("ogrinfo -q -al '" + path_.string() + "' access_area", status),
               HasSubstr("POLYGON ((-30 42,-29.99 42"));
   EXPECT_THAT(run("ogrinfo -q '" + path_.string() + "'", status), HasSubstr("weather_day (None)"));
+  EXPECT_THAT(run("ogrinfo -q -al '" + path_.string() + "' piece", status),
+              HasSubstr("POINT (-30.021 42.011)"));
+  EXPECT_THAT(run("ogrinfo -q -al '" + path_.string() + "' piece_reading", status),
+              HasSubstr("states (String) = clay-brown|rust-brown"));
 }
 
 TEST_F(BookFormat, HeadOfTheFile) {
@@ -95,17 +99,18 @@ TEST_F(BookFormat, IndexFollowsEveryChange) {
   const std::string indexed = "SELECT count(*) FROM rtree_find_geom";
   EXPECT_EQ(raw_value(path_, indexed), "2");  // of three finds one is unplaced
   EXPECT_EQ(raw_value(path_, "SELECT count(*) FROM rtree_outing_track_geom"), "1");
+  EXPECT_EQ(raw_value(path_, "SELECT count(*) FROM rtree_piece_geom"), "1");  // of two pieces one is unplaced
   book.replace_track(1, {});
   EXPECT_EQ(raw_value(path_, "SELECT count(*) FROM rtree_outing_track_geom"), "0");
 }
 
 TEST_F(BookFormat, OldFileIsBroughtToTheNewFormatWithEveryRecord) {
-  raw_exec(path_, bytes_of(STUMPWISE_SOURCE_DIR "/tests/book/book_v1.sql"));
+  write_first_format(path_);
   EXPECT_EQ(raw_value(path_, "SELECT max(version) FROM stumpwise_schema"), "1");
   EXPECT_EQ(code_of([&] { Book::open(path_, true); }), ErrorCode::stale_version);  // reading may not migrate
   {
     Book book = Book::open(path_);
-    EXPECT_EQ(book.schema_version(), 2);
+    EXPECT_EQ(book.schema_version(), kNewestFormat);
     ASSERT_EQ(book.outings("ennoway").size(), 2u);
     EXPECT_EQ(book.outings("ennoway")[0].track, sample_track());
     EXPECT_EQ(book.finds("ennoway").size(), 3u);
@@ -126,24 +131,62 @@ TEST_F(BookFormat, OldFileIsBroughtToTheNewFormatWithEveryRecord) {
 }
 
 TEST_F(BookFormat, NewAndMigratedFilesHaveTheSameTables) {
-  const auto other = folder_.path() / "old.gpkg";
-  raw_exec(other, bytes_of(STUMPWISE_SOURCE_DIR "/tests/book/book_v1.sql"));
-  { Book::open(other); }
+  const auto first = folder_.path() / "first.gpkg", second = folder_.path() / "second.gpkg";
+  write_first_format(first);
+  write_second_format(second);
+  { Book::open(first); }
+  { Book::open(second); }
   { Book::create(path_); }
   const std::string shape =
       "SELECT group_concat(type || name || tbl_name || coalesce(sql, ''), ';') FROM (SELECT * FROM "
       "sqlite_master ORDER BY type, name)";
-  EXPECT_EQ(raw_value(path_, shape), raw_value(other, shape));
+  EXPECT_EQ(raw_value(path_, shape), raw_value(first, shape));
+  EXPECT_EQ(raw_value(path_, shape), raw_value(second, shape));
+  const std::string listed =
+      "SELECT group_concat(table_name || data_type || identifier || description || coalesce(srs_id, ''), "
+      "';') "
+      "FROM (SELECT * FROM gpkg_contents ORDER BY table_name)";
+  EXPECT_EQ(raw_value(path_, listed), raw_value(first, listed));
 }
 
 TEST_F(BookFormat, InterruptedMigrationLeavesTheOldFile) {
-  raw_exec(path_, bytes_of(STUMPWISE_SOURCE_DIR "/tests/book/book_v1.sql"));
+  write_first_format(path_);
   raw_exec(path_, "CREATE TABLE rtree_find_geom (in_the_way)");  // makes the second step fail half way
   EXPECT_NE(code_of([&] { Book::open(path_); }), ErrorCode::internal);
   EXPECT_EQ(raw_value(path_, "SELECT max(version) FROM stumpwise_schema"), "1");
   EXPECT_EQ(raw_value(path_, "SELECT count(*) FROM sqlite_master WHERE name = 'gpkg_extensions'"), "0");
   raw_exec(path_, "DROP TABLE rtree_find_geom");
-  EXPECT_EQ(Book::open(path_).schema_version(), 2);
+  EXPECT_EQ(Book::open(path_).schema_version(), kNewestFormat);
+}
+
+TEST_F(BookFormat, SecondFormatIsBroughtToTheThirdWithEveryRecord) {
+  write_second_format(path_);
+  EXPECT_EQ(raw_value(path_, "SELECT max(version) FROM stumpwise_schema"), "2");
+  EXPECT_EQ(code_of([&] { Book::open(path_, true); }), ErrorCode::stale_version);
+  {
+    Book book = Book::open(path_);
+    EXPECT_EQ(book.schema_version(), kNewestFormat);
+    EXPECT_EQ(book.outings("ennoway").size(), 2u);
+    EXPECT_EQ(book.outings("ennoway")[0].track, sample_track());
+    EXPECT_EQ(book.finds("ennoway").size(), 3u);
+    EXPECT_TRUE(book.pieces().empty());
+    auto piece = sample_piece();
+    piece.find = 3;
+    book.add_piece(piece);
+    EXPECT_EQ(book.pieces({.find = 3}).size(), 1u);
+    EXPECT_TRUE(book.faults().empty());
+  }
+  EXPECT_EQ(raw_value(path_, "SELECT what FROM stumpwise_schema WHERE version = 3"), "pieces");
+}
+
+TEST_F(BookFormat, InterruptedThirdStepLeavesTheSecondFormat) {
+  write_second_format(path_);
+  raw_exec(path_, "CREATE TABLE piece_wait (in_the_way)");
+  EXPECT_NE(code_of([&] { Book::open(path_); }), ErrorCode::internal);
+  EXPECT_EQ(raw_value(path_, "SELECT max(version) FROM stumpwise_schema"), "2");
+  EXPECT_EQ(raw_value(path_, "SELECT count(*) FROM sqlite_master WHERE name = 'piece'"), "0");
+  raw_exec(path_, "DROP TABLE piece_wait");
+  EXPECT_EQ(Book::open(path_).schema_version(), kNewestFormat);
 }
 
 TEST_F(BookFormat, NewerFileIsRefusedUntouched) {
@@ -287,16 +330,10 @@ TEST_F(BookFormat, OpensInAFolderThatMayOnlyBeRead) {
 
 TEST_F(BookFormat, RecordedNamesAndMadeForecastsCannotBeChangedEvenByHand) {
   { fill_sample(*std::make_unique<Book>(Book::create(path_))); }
-  auto refused = [&](const char* sql) {
-    sqlite3* database = nullptr;
-    sqlite3_open(path_.c_str(), &database);
-    const int result = sqlite3_exec(database, sql, nullptr, nullptr, nullptr);
-    sqlite3_close(database);
-    return result != SQLITE_OK;
-  };
-  EXPECT_TRUE(refused("UPDATE forecast_made SET index_value = 1"));
-  EXPECT_TRUE(refused("DELETE FROM forecast_made"));
-  EXPECT_TRUE(refused("UPDATE find SET name_as_recorded = 'something better'"));
+  EXPECT_THAT(raw_refusal(path_, "UPDATE forecast_made SET index_value = 1"), HasSubstr("never changed"));
+  EXPECT_THAT(raw_refusal(path_, "DELETE FROM forecast_made"), HasSubstr("never deleted"));
+  EXPECT_THAT(raw_refusal(path_, "UPDATE find SET name_as_recorded = 'something better'"),
+              HasSubstr("never changes"));
 }
 
 }  // namespace

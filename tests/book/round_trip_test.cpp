@@ -64,6 +64,9 @@ void expect_sample(const Book& book) {
   ASSERT_EQ(finds.size(), 3u);
   EXPECT_EQ(finds[2].species, "E05");
   EXPECT_EQ(finds[2].outing, 0);
+  ASSERT_EQ(book.pieces().size(), 2u);  // piece_test.cpp looks closer
+  EXPECT_EQ(book.piece(1)->readings.size(), sample_piece().readings.size());
+  EXPECT_TRUE(book.faults().empty());
   const auto model = book.model("ennoway", "E01");
   ASSERT_TRUE(model);
   EXPECT_EQ(model->json, R"({"a":[1,2]})");

@@ -133,6 +133,48 @@ inline weather::Series sample_weather(int n_days = 30) {
   return series;
 }
 
+/// Every field differs from its default somewhere.
+inline records::Piece sample_piece() {
+  records::Piece piece;
+  piece.finder = "the keeper";
+  piece.date = make_date(2026, 10, 18);
+  piece.place = LatLon{.lat_deg = 42.011, .lon_deg = -30.021};
+  piece.region = "EU+NA-E";
+  piece.named = "O20";
+  piece.name_as_recorded = "Pholiota mutabilis";
+  piece.note = "third of the tuft, from the left";
+  records::Observation print, scales, spores, stain;
+  print.character = "C31";
+  print.states = {"clay-brown", "rust-brown"};
+  print.by = "the keeper";
+  print.at = "2026-10-19T07:30:00-01:00";
+  print.withdrawn_at = "2026-10-19";
+  scales.character = "C20";
+  scales.states = {"scaly"};
+  scales.dug = true;
+  scales.by = "B. Ash";
+  scales.at = "2026-10-18";
+  spores.character = "C32.length";
+  spores.low = 5.5 + 1e-15;
+  spores.high = 7.25;
+  spores.micro = true;
+  spores.by = "B. Ash";
+  spores.at = "2026-10-20T18:00:00Z";
+  stain.character = "C10";
+  stain.states = {"none"};
+  stain.cut = true;
+  stain.seconds = 300;
+  stain.by = "the keeper";
+  stain.at = "2026-10-18T16:24:00-01:00";
+  piece.readings = {print, scales, spores, stain};
+  piece.confirmations = {
+      {0, "O20", "C. Thorn", "2026-10-21", true, false, "whole piece, base dug"},
+      {0, "X04", "D. Reed", "2026-10-21T10:00:00+02:00", false, true, "from a photograph"}};
+  piece.waits = {{0, "C31", "2026-10-18T20:00:00-01:00", "2026-10-19T08:00:00-01:00", ""},
+                 {0, "C32", "2026-10-19", "2026-10-21", "2026-10-20"}};
+  return piece;
+}
+
 inline void fill_sample(Book& book) {
   book.set("home", "ennoway");
   book.put_ground(sample_ground());
@@ -150,6 +192,11 @@ inline void fill_sample(Book& book) {
   blank.track.clear();
   book.add_outing(blank);
   book.add_find(sample_find("E05", LatLon{.lat_deg = 42.02, .lon_deg = -30.01}));
+  auto piece = sample_piece();
+  piece.find = 1;
+  records::Piece bare;
+  bare.date = make_date(2026, 10, 17);
+  book.add_pieces({piece, bare});
   const Instant made = *base::parse_instant("2026-05-12T06:00:00Z");
   book.put_model({"ennoway", "E01", "1", R"({"a":[1,2]})", made});
   book.add_forecasts({{"ennoway", "E01", made, make_date(2026, 5, 13), 0.5, 0.25, 0.75, "forecast"}});

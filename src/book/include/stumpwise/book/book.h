@@ -35,8 +35,8 @@ struct FileRecord {
 
 /// Which pieces: those that meet all that is given.
 struct PieceQuery {
-  std::optional<std::int64_t> find;  ///< 0: those of no find
-  std::optional<Date> from, to;      ///< both days included
+  std::optional<std::int64_t> find = {};   ///< 0: those of no find
+  std::optional<Date> from = {}, to = {};  ///< both days included
 };
 /// Something that was set up for a piece and is not done.
 struct OpenWait {
