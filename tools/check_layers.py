@@ -20,7 +20,7 @@ GUARDED = {
     r"httplib\.h": {"serve"},
     r"gdal\w*\.h|ogr\w*\.h|cpl_\w+\.h|gdalwarper\.h|vrt\w*\.h": {"raster", "exchange"},
 }
-UNIT = (r"m|mm|cm|km|m2|km2|m3|px|ha|deg|rad|degc|degf|h|min|s|ms|days?|pct|kpa|mj|kg|g|au|wh|hours|minutes"
+UNIT = (r"m|um|mm|cm|km|m2|km2|m3|px|ha|deg|rad|degc|degf|h|min|s|ms|days?|pct|kpa|mj|kg|g|au|wh|hours|minutes"
         r"|[a-z0-9]+_per_[a-z0-9_]+|per_[a-z0-9]+")
 SUFFIX = re.compile(rf"_({UNIT})_?$")
 NUMBER = re.compile(r"\b(?:double|float)\b>?[ &]+(\(?&?\w+\)?(?:\[\w*\])?(?:\s*=\s*[^,;(){}]+|\{[^}]*\})?"

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <regex>
 
+#include "spellings.h"
 #include "stumpwise/base/csv.h"
 #include "stumpwise/base/error.h"
 #include "stumpwise/base/files.h"
@@ -30,17 +31,12 @@ struct Columns {
   std::optional<std::size_t> specimen, collection;
 };
 
-void replace_all(std::string& text, std::string_view from, std::string_view to) {
-  for (auto at = text.find(from); at != std::string::npos; at = text.find(from, at + to.size()))
-    text.replace(at, from.size(), to);
-}
-
 /// "Length (µm)" -> "length_um".
 std::string plain_name(const std::string& header) {
   std::string name = base::lower(base::trim(header));
-  replace_all(name, "\u00b5", "u");
-  replace_all(name, "\u03bc", "u");
-  replace_all(name, "\u00d7", "x");
+  name = respelt(name, "\u00b5", "u");
+  name = respelt(name, "\u03bc", "u");
+  name = respelt(name, "\u00d7", "x");
   std::string result;
   for (const char c : name) {
     const bool joint = c == ' ' || c == '(' || c == '[' || c == '_' || c == '/' || c == '.';
@@ -66,10 +62,10 @@ Unit take_unit(std::string& name) {
 /// "9.0 x 5.5 um", "9,0×5,5": both numbers as text; nothing where it is no such text.
 std::optional<std::pair<std::string, std::string>> two_numbers(std::string text) {
   if (text.size() > 60) return std::nullopt;
-  replace_all(text, "\u00d7", "x");
-  replace_all(text, "\u00b5m", " ");
-  replace_all(text, "\u03bcm", " ");
-  replace_all(text, "um", " ");
+  text = respelt(text, "\u00d7", "x");
+  text = respelt(text, "\u00b5m", " ");
+  text = respelt(text, "\u03bcm", " ");
+  text = respelt(text, "um", " ");
   static const std::regex kShape(R"(\s*([-+]?[0-9.,]+)\s*[xX*]\s*([-+]?[0-9.,]+)\s*)");
   std::smatch match;
   if (!std::regex_match(text, match, kShape)) return std::nullopt;
@@ -79,7 +75,7 @@ std::optional<std::pair<std::string, std::string>> two_numbers(std::string text)
 /// A decimal comma counts as a point: a comma that parts columns never reaches a cell.
 std::optional<double> number_of(std::string text) {
   if (text.find('.') == std::string::npos && std::count(text.begin(), text.end(), ',') == 1)
-    replace_all(text, ",", ".");
+    text = respelt(text, ",", ".");
   return base::parse_number(text);
 }
 
@@ -90,8 +86,7 @@ class Reader {
   Parsed<std::vector<Spore>> read(std::string_view text) {
     base::CsvTable table = table_of(text);
     columns_ = columns_of(table.header);
-    if (!base::has_fault(result_.issues) || columns_.length || columns_.size)
-      for (const base::CsvRow& row : table.rows) read_row(row);
+    for (const base::CsvRow& row : table.rows) read_row(row);
     warn_of_slips();
     return std::move(result_);
   }
@@ -147,7 +142,10 @@ class Reader {
       else if (name == "collection")
         take(columns.collection, i, header[i]);
     }
-    if (header.size() == 1 && !columns.length && !columns.width && !columns.size) columns.size = Column{};
+    if (header.size() == 1 && !columns.length && !columns.width && !columns.size) {
+      std::string name = plain_name(header[0]);
+      take(columns.size, {0, take_unit(name)}, header[0]);
+    }
     if (!header.empty() && !columns.size && !(columns.length && columns.width))
       fault(1, columns.length ? "width" : "length",
             "there is no such column; there are: " + base::printable(base::join(header, ", ")) +
@@ -190,8 +188,7 @@ class Reader {
     } else {
       if (columns_.length)
         good &= measure(row.cells[columns_.length->at], row.line, "length", spore.length_um);
-      if (columns_.width)
-        good &= measure(row.cells[columns_.width->at], row.line, "width", spore.width_um);
+      if (columns_.width) good &= measure(row.cells[columns_.width->at], row.line, "width", spore.width_um);
       good = good && columns_.length && columns_.width;
     }
     good &= label(row, columns_.specimen, "specimen", spore.specimen);
@@ -271,10 +268,10 @@ class Reader {
 
 double checked_um_per_division(double value_um_per_div) {
   if (!(value_um_per_div >= kLeastUmPerDiv && value_um_per_div <= kMostUmPerDiv))
-    throw Error(ErrorCode::bad_value,
-                fmt::format("{} micrometres per division: {} to {}", value_um_per_div, kLeastUmPerDiv,
-                            kMostUmPerDiv),
-                "About 1 with an objective of 100 times, 2.5 with 40 times.");
+    throw Error(
+        ErrorCode::bad_value,
+        fmt::format("{} micrometres per division: {} to {}", value_um_per_div, kLeastUmPerDiv, kMostUmPerDiv),
+        "About 1 with an objective of 100 times, 2.5 with 40 times.");
   return value_um_per_div;
 }
 

@@ -5,6 +5,7 @@
 #include <regex>
 #include <utility>
 
+#include "spellings.h"
 #include "stumpwise/base/error.h"
 #include "stumpwise/base/text.h"
 #include "stumpwise/key/spores.h"
@@ -23,15 +24,10 @@ std::string range_text(const Spread& spread, int digits) {
 
 /// "L = 8.9–9.5": the range of the means of the bodies.
 std::string means_text(const SporeStatistics& statistics, double BodyMeans::*mean, int digits) {
-  const auto [low, high] = std::minmax_element(
-      statistics.bodies.begin(), statistics.bodies.end(),
-      [mean](const BodyMeans& a, const BodyMeans& b) { return a.*mean < b.*mean; });
+  const auto [low, high] =
+      std::minmax_element(statistics.bodies.begin(), statistics.bodies.end(),
+                          [mean](const BodyMeans& a, const BodyMeans& b) { return a.*mean < b.*mean; });
   return fmt::format("{:.{}f}–{:.{}f}", *low.*mean, digits, *high.*mean, digits);
-}
-
-void replace_all(std::string& text, std::string_view from, std::string_view to) {
-  for (auto at = text.find(from); at != std::string::npos; at = text.find(from, at + to.size()))
-    text.replace(at, from.size(), to);
 }
 
 bool is_digit(const std::string& text, std::size_t at) {
@@ -56,7 +52,7 @@ std::string plain(std::string text) {
                                                                                    {"\u202f", " "},
                                                                                    {"\u2032", "'"},
                                                                                    {"\u2019", "'"}}};
-  for (const auto& [from, to] : kSpellings) replace_all(text, from, to);
+  for (const auto& [from, to] : kSpellings) text = respelt(text, from, to);
   std::string result;
   for (std::size_t i = 0; i < text.size(); ++i) {
     const char c = text[i];
@@ -80,8 +76,8 @@ std::string plain(std::string text) {
 }
 
 const std::string kNumber = R"((\d+(?:\.\d+)?))";
-const std::string kRange = R"((?:\()" + kNumber + R"(-?\))?)" + kNumber + "-" + kNumber + R"((?:\(-?)" +
-                           kNumber + R"(\))?)";
+const std::string kRange =
+    R"((?:\()" + kNumber + R"(-?\))?)" + kNumber + "-" + kNumber + R"((?:\(-?)" + kNumber + R"(\))?)";
 
 /// The four groups from `first` on of a match.
 PrintedRange range_of(const std::smatch& match, std::size_t first, double most, const std::string& text) {
@@ -103,7 +99,7 @@ PrintedRange range_of(const std::smatch& match, std::size_t first, double most, 
 bool take_part(const std::string& part, PrintedSpores& printed, const std::string& text) {
   static const std::regex kQ("[Qq]=" + kRange), kN("[Nn]=(\\d{1,6})"),
       kMeans("[Mm][a-z]*=" + kNumber + "x" + kNumber), kMeanQ("Q(?:'|e|m|av)=" + kNumber),
-      kMeanL("L'=" + kNumber), kMeanW("W'=" + kNumber);
+      kMeanL("L'=" + kNumber), kMeanW("W'=" + kNumber), kOfBodies("(?:L|W|meanQ)=" + kRange);
   constexpr double kMostQ = 100;
   std::smatch match;
   const auto number = [&](std::size_t i) { return base::parse_number(match[i].str()); };
@@ -120,7 +116,7 @@ bool take_part(const std::string& part, PrintedSpores& printed, const std::strin
   else if (std::regex_match(part, match, kMeanW))
     printed.mean_width_um = number(1);
   else
-    return false;
+    return std::regex_match(part, kOfBodies);  // spread of the bodies' means: nothing here compares it
   return true;
 }
 
@@ -147,8 +143,9 @@ PrintedSpores parse_notation(const std::string& text) {
   static const std::regex kSizes(R"((?:\[(\d{1,6})/(\d{1,6})/(\d{1,6})\])?)" + kRange + "x" + kRange);
   PrintedSpores printed;
   bool sized = false;
-  for (const std::string& part : base::split(plain(text), ';')) {
+  for (std::string& part : base::split(plain(text), ';')) {
     std::smatch match;
+    while (!part.empty() && part.back() == '.') part.pop_back();
     if (part.empty()) continue;
     if (!sized && std::regex_match(part, match, kSizes)) {
       sized = true;
@@ -158,7 +155,7 @@ PrintedSpores parse_notation(const std::string& text) {
       printed.length_um = range_of(match, 4, kLongestSpore_um, text);
       printed.width_um = range_of(match, 8, kLongestSpore_um, text);
     } else if (!take_part(part, printed, text)) {
-      printed.left_out.push_back(part);
+      printed.left_out.push_back(std::move(part));
     }
   }
   if (!sized) off(text, "no length x width can be read");

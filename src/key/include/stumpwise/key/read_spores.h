@@ -18,12 +18,12 @@ double checked_um_per_division(double value_um_per_div);
 
 /// Spores from a table (comma, semicolon or tab): columns length and width (also l and w, with _um, _div or
 /// "(um)" behind), or one column of texts like "9.0 x 5.5"; optional columns specimen and collection. Decimal
-/// points, or decimal commas where the comma does not part the columns. A file without a header line is read as
-/// length and width. With `um_per_div` the numbers are divisions of the eyepiece scale.
+/// points, or decimal commas where the comma does not part the columns. A file without a header line is read
+/// as length and width. With `um_per_div` the numbers are divisions of the eyepiece scale.
 ///
-/// Every fault comes with its line: what is no number, what is not above 0 or is over 200 um, an empty specimen
-/// in a file that names specimens. Warnings: a width above its length (the two are swapped), a measure over
-/// three times or under a third of the median (a slip of the pen?).
+/// Every fault comes with its line: what is no number, what is not above 0 or is over 200 um, an empty
+/// specimen in a file that names specimens. Warnings: a width above its length (the two are swapped), a
+/// measure over three times or under a third of the median (a slip of the pen?).
 Parsed<std::vector<Spore>> read_spores(const std::string& path,
                                        std::optional<double> um_per_div = std::nullopt);
 Parsed<std::vector<Spore>> spores_from_text(std::string_view text, const std::string& path,

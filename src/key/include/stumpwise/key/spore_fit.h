@@ -7,11 +7,12 @@
 
 /// How measured spores lie against the sizes of the profiles.
 ///
-/// What: of each measure (length, width, Q) the share of the sample's 5 to 95 % that lies inside the usual range
-/// of the profile: |[p5, p95] n [usual_min, usual_max]| / (p95 - p5); a sample without width counts 1 inside and
-/// 0 outside. Of a profile, the smallest of its measures: one that does not fit is not made good by others.
-/// `common` is the shared part of both ranges over what they cover together, and orders equal shares: a wide
-/// range takes in everything. Units: none, 0 to 1. An overlap is no probability and a fit is no identification.
+/// What: of each measure (length, width, Q) the share of the sample's 5 to 95 % that lies inside the usual
+/// range of the profile: |[p5, p95] n [usual_min, usual_max]| / (p95 - p5); a sample without width counts 1
+/// inside and 0 outside. Of a profile, the smallest of its measures: one that does not fit is not made good
+/// by others. `common` is the shared part of both ranges over what they cover together, and orders equal
+/// shares: a wide range takes in everything. Units: none, 0 to 1. An overlap is no probability and a fit is
+/// no identification.
 namespace stumpwise::key {
 
 struct MeasureFit {
@@ -37,8 +38,8 @@ MeasureFit measure_fit(const Spread& sample, const species::NumericRange& range)
 SporeFit spore_fit(const SporeStatistics& sample, const species::Profile& profile);
 
 struct SporeFits {
-  std::vector<SporeFit> dangers;             ///< all that touch, best first: sizes must be against them to leave
-  std::vector<SporeFit> names;               ///< others with length and width and share >= kFitShare, best first
+  std::vector<SporeFit> dangers;  ///< all that touch, best first: sizes must be against them to leave
+  std::vector<SporeFit> names;    ///< others with length and width and share >= kFitShare, best first
   std::vector<std::string> dangers_unknown;  ///< ids of dangers that record no spore size at all
 };
 inline constexpr double kFitShare = 0.5;
