@@ -228,9 +228,9 @@ void LibraryReader::read_pairs(Section& top, Profile& profile) {
   for (Section& row : top.children("pair")) {
     Pair pair;
     pair.with = row.text("with");
-    pair.characters = row.texts("characters", true);
     pair.blocked = row.flag("blocked");
     pair.pending = row.flag("pending");
+    pair.characters = row.texts("characters", !pair.blocked);  // blocked: perhaps nothing tells them apart
     pair.why = row.text("why");
     pair.source = source_of(row, default_source_);
     if (!pair.with.empty() && !looks_like_id(pair.with))
