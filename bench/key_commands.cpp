@@ -1,7 +1,8 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
-#include <fmt/format.h>
 #include <mutex>
 
 #include "commands.h"
@@ -40,7 +41,8 @@ class Run {
       key::Evidence reading = specimen.readings[next];
       reading.misread = request_.misread;
       for (std::size_t t = 0; t < log_likelihood.size(); ++t)
-        log_likelihood[t] += std::log(key::likelihood(matrix_.characters[next], matrix_.cell(t, next), reading));
+        log_likelihood[t] +=
+            std::log(key::likelihood(matrix_.characters[next], matrix_.cell(t, next), reading));
     }
     return verdict(specimen, log_likelihood);
   }
@@ -87,8 +89,8 @@ class Run {
     return result;
   }
 
-  /// Log odds of the two classes under equal priors of the species: by the lemma of Neyman and Pearson no rule
-  /// on the same readings opens more edible specimens at the same share of dangerous ones.
+  /// Log odds of the two classes under equal priors of the species: by the lemma of Neyman and Pearson no
+  /// rule on the same readings opens more edible specimens at the same share of dangerous ones.
   double class_margin(const std::vector<double>& share) const {
     double edible = 1e-300, dangerous = 1e-300;
     for (std::size_t t = 0; t < matrix_.taxa.size(); ++t)
@@ -155,8 +157,9 @@ json key(const KeyRequest& request) {
   for (key::KeyCharacter& character : matrix.characters) character.misread = request.misread;
   const int characters = count_of(request.characters, matrix.characters.size());
   const std::vector<Specimen> specimens =
-      request.specimens.empty() ? simulate(matrix, request.simulate, request.seed, request.misread)
-                                : base::value_or_throw(read_specimens(matrix, request.specimens), request.specimens);
+      request.specimens.empty()
+          ? simulate(matrix, request.simulate, request.seed, request.misread)
+          : base::value_or_throw(read_specimens(matrix, request.specimens), request.specimens);
   const Run run(matrix, request, characters);
   std::vector<Verdict> verdicts(specimens.size());
   const Meter meter;

@@ -36,7 +36,8 @@ key::Evidence draw(const key::Matrix& matrix, std::size_t taxon, std::size_t ind
 /// Reads the rows of one table into specimens.
 class SpecimenReader {
  public:
-  SpecimenReader(const key::Matrix& matrix, const base::CsvTable& table, Parsed<std::vector<Specimen>>& result)
+  SpecimenReader(const key::Matrix& matrix, const base::CsvTable& table,
+                 Parsed<std::vector<Specimen>>& result)
       : matrix_(matrix), table_(table), result_(result) {
     for (const key::KeyCharacter& character : matrix.characters) {
       const auto column = table.column(character.id);
@@ -72,8 +73,7 @@ class SpecimenReader {
       specimen.readings.push_back(reading(row, c, row.cells[columns_[c]]));
     for (const std::string& id : base::split(row.cells[*order_], ' '))
       if (const std::size_t c = index_of(id); c < matrix_.characters.size()) specimen.order.push_back(c);
-    if (specimen.order.size() != columns_.size())
-      fault(row.line, "order", "must name each character once");
+    if (specimen.order.size() != columns_.size()) fault(row.line, "order", "must name each character once");
     result_.value.push_back(std::move(specimen));
   }
 
@@ -113,7 +113,8 @@ std::vector<Specimen> simulate(const key::Matrix& matrix, int n, std::uint64_t s
       specimen.order.push_back(c);
     }
     for (std::size_t c = specimen.order.size() - 1; c > 0; --c)
-      std::swap(specimen.order[c], specimen.order[static_cast<std::size_t>(random.integer(0, static_cast<int>(c)))]);
+      std::swap(specimen.order[c],
+                specimen.order[static_cast<std::size_t>(random.integer(0, static_cast<int>(c)))]);
   }
   return list;
 }

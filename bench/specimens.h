@@ -15,11 +15,12 @@ struct Specimen {
 };
 
 /// Fresh specimens as the README of the open matrix draws its own: species evenly, states evenly from the
-/// recorded ones (from all of the column where nothing is recorded), numbers normal and not below 0, each then
-/// misread with the given rate (another state, or evenly over [0, range]). Characters are independent.
+/// recorded ones (from all of the column where nothing is recorded), numbers normal and not below 0, each
+/// then misread with the given rate (another state, or evenly over [0, range]). Characters are independent.
 std::vector<Specimen> simulate(const key::Matrix& matrix, int n, std::uint64_t seed, double misread);
 
-/// "id,species_row,species,class,order," and a column per character; order names the characters, blanks between.
+/// "id,species_row,species,class,order," and a column per character; order names the characters, blanks
+/// between.
 Parsed<std::vector<Specimen>> read_specimens(const key::Matrix& matrix, const std::string& path);
 
 }  // namespace stumpwise::bench

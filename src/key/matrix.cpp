@@ -22,8 +22,8 @@ double likelihood(const KeyCharacter& character, const KeyCell& cell, const Evid
   const auto k = static_cast<double>(character.states.size());
   const double read = std::popcount(reading.states);
   // Sum over the states of the reading of (1 - e) m + e (1 - m) / (K - 1).
-  const double hit = static_cast<double>(std::popcount(reading.states & cell.states)) /
-                     std::popcount(cell.states);
+  const double hit =
+      static_cast<double>(std::popcount(reading.states & cell.states)) / std::popcount(cell.states);
   return (1 - misread) * hit + misread * (read - hit) / (k - 1);
 }
 

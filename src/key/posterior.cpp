@@ -30,7 +30,8 @@ std::vector<double> log_likelihoods(const Matrix& matrix, const std::vector<Evid
   for (std::size_t r = 0; r < readings.size(); ++r) {
     const KeyCharacter& character = matrix.characters[readings[r].character];
     for (std::size_t t = 0; t < matrix.taxa.size(); ++t)
-      sums[t] += std::log(likelihood(character, matrix.cell(t, readings[r].character), readings[r])) / divisor[r];
+      sums[t] +=
+          std::log(likelihood(character, matrix.cell(t, readings[r].character), readings[r])) / divisor[r];
     sums.back() += std::log(likelihood_of_none(character, readings[r])) / divisor[r];
   }
   return sums;

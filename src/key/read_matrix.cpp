@@ -13,12 +13,16 @@
 namespace stumpwise::key {
 namespace {
 
-/// Where classes begin when a number is weighed as something to look at; other names get even tenths of their range.
-const std::map<std::string, std::vector<double>> kCuts{{"cap-diameter", {2, 4, 6, 8, 10, 15, 20, 30}}, {"stem-height", {2, 4, 6, 8, 10, 15, 20}}, {"stem-width", {2, 5, 10, 15, 20, 30, 50}}};
+/// Where classes begin when a number is weighed as something to look at; other names get even tenths of their
+/// range.
+const std::map<std::string, std::vector<double>> kCuts{{"cap-diameter", {2, 4, 6, 8, 10, 15, 20, 30}},
+                                                       {"stem-height", {2, 4, 6, 8, 10, 15, 20}},
+                                                       {"stem-width", {2, 5, 10, 15, 20, 30, 50}}};
 
 std::vector<std::string> words_of(const std::string& cell) {
   std::string inside(base::trim(cell));
-  if (inside.size() >= 2 && inside.front() == '[' && inside.back() == ']') inside = inside.substr(1, inside.size() - 2);
+  if (inside.size() >= 2 && inside.front() == '[' && inside.back() == ']')
+    inside = inside.substr(1, inside.size() - 2);
   std::vector<std::string> words;
   for (const std::string& word : base::split(inside, ','))
     if (!base::trim(word).empty()) words.emplace_back(base::trim(word));
@@ -39,7 +43,8 @@ class MatrixReader {
     for (const auto& row : table_.rows) {
       const std::string& word = row.cells[*kind];
       if (word != "e" && word != "p") fault(row.line, "class", "\"" + base::printable(word) + "\": e or p");
-      result_.value.taxa.push_back({std::to_string(result_.value.taxa.size() + 1), row.cells[*name], word == "p"});
+      result_.value.taxa.push_back(
+          {std::to_string(result_.value.taxa.size() + 1), row.cells[*name], word == "p"});
     }
     for (std::size_t c = 0; c < table_.header.size(); ++c)
       if (c != *name && c != *kind && table_.header[c] != "family") read_column(c, groups);
@@ -47,14 +52,18 @@ class MatrixReader {
   }
 
  private:
-  void fault(int line, const std::string& field, const std::string& text) { result_.issues.push_back({Severity::fault, table_.file, line, field, text}); }
+  void fault(int line, const std::string& field, const std::string& text) {
+    result_.issues.push_back({Severity::fault, table_.file, line, field, text});
+  }
 
   void read_column(std::size_t column, const std::map<std::string, std::string>& groups) {
     KeyCharacter character;
     character.id = character.name = table_.header[column];
     const auto group = groups.find(character.id);
-    if (group == groups.end()) fault(1, character.id, "has no evidence group in the groups file");
-    else character.group = group->second;
+    if (group == groups.end())
+      fault(1, character.id, "has no evidence group in the groups file");
+    else
+      character.group = group->second;
     bool numeric = true;
     std::vector<std::string> states;
     for (const auto& row : table_.rows)
@@ -70,13 +79,17 @@ class MatrixReader {
     }
     if (!numeric) character.states = states;
     std::vector<KeyCell> cells;
-    for (const auto& row : table_.rows) cells.push_back(numeric ? number(words_of(row.cells[column]), row.line, character.id) : nominal(words_of(row.cells[column]), states));
+    for (const auto& row : table_.rows)
+      cells.push_back(numeric ? number(words_of(row.cells[column]), row.line, character.id)
+                              : nominal(words_of(row.cells[column]), states));
     if (numeric) {
       for (const KeyCell& cell : cells)
         if (cell.recorded) character.range = std::max(character.range, cell.mean + 2 * cell.sd);
       const auto cuts = kCuts.find(character.id);
-      if (cuts != kCuts.end()) character.cuts = cuts->second;
-      else for (int i = 1; i < 10; ++i) character.cuts.push_back(character.range * i / 10);
+      if (cuts != kCuts.end())
+        character.cuts = cuts->second;
+      else
+        for (int i = 1; i < 10; ++i) character.cuts.push_back(character.range * i / 10);
     }
     result_.value.characters.push_back(std::move(character));
     columns_.push_back(std::move(cells));
@@ -84,7 +97,8 @@ class MatrixReader {
 
   static KeyCell nominal(const std::vector<std::string>& words, const std::vector<std::string>& states) {
     KeyCell cell;
-    for (const std::string& word : words) cell.states |= States{1} << (std::lower_bound(states.begin(), states.end(), word) - states.begin());
+    for (const std::string& word : words)
+      cell.states |= States{1} << (std::lower_bound(states.begin(), states.end(), word) - states.begin());
     cell.recorded = !words.empty();
     return cell;
   }
@@ -93,7 +107,8 @@ class MatrixReader {
     KeyCell cell;
     if (words.empty()) return cell;
     const double low = *base::parse_number(words.front()), high = *base::parse_number(words.back());
-    if (words.size() > 2 || low > high || low < 0) fault(line, field, "must be [min, max] or [mean], not below 0");
+    if (words.size() > 2 || low > high || low < 0)
+      fault(line, field, "must be [min, max] or [mean], not below 0");
     cell.recorded = true;
     cell.mean = (low + high) / 2;
     cell.sd = std::max({(high - low) / 4, 0.1 * cell.mean, 0.25});
@@ -118,8 +133,11 @@ Parsed<Matrix> read_matrix(const std::string& path, const std::string& groups_pa
   result.issues = groups_table.issues;
   std::map<std::string, std::string> groups;
   const auto character = groups_table.value.column("character"), group = groups_table.value.column("group");
-  if (!character || !group) result.issues.push_back({Severity::fault, groups_path, 1, "header", "needs the columns character and group"});
-  else for (const auto& row : groups_table.value.rows) groups[row.cells[*character]] = row.cells[*group];
+  if (!character || !group)
+    result.issues.push_back(
+        {Severity::fault, groups_path, 1, "header", "needs the columns character and group"});
+  else
+    for (const auto& row : groups_table.value.rows) groups[row.cells[*character]] = row.cells[*group];
   const auto table = base::parse_csv(base::read_file(path), path);
   result.issues.insert(result.issues.end(), table.issues.begin(), table.issues.end());
   MatrixReader(table.value, result).read(groups);

@@ -12,9 +12,9 @@ struct Gain {
   double danger = 0;  ///< about whether it is a dangerous one
 };
 
-/// What to look at next. Everything that does not depend on the readings is worked out once, so that a ranking
-/// is a few sums: gain = H(outcome) - sum_t p(t) H(outcome | t), with the outcomes of a number in classes.
-/// Cost: characters x states x taxa multiplications.
+/// What to look at next. Everything that does not depend on the readings is worked out once, so that a
+/// ranking is a few sums: gain = H(outcome) - sum_t p(t) H(outcome | t), with the outcomes of a number in
+/// classes. Cost: characters x states x taxa multiplications.
 class Chooser {
  public:
   explicit Chooser(const Matrix& matrix);

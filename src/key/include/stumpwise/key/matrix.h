@@ -16,7 +16,7 @@ struct KeyCharacter {
   std::string id, name;
   std::string group;                ///< evidence group: HY SP ST FL OD SU HB CO CH SZ
   std::vector<std::string> states;  ///< empty for a number
-  double range = 0;          ///< of a number: misread values are spread evenly over [0, range]
+  double range = 0;                 ///< of a number: misread values are spread evenly over [0, range]
   std::vector<double> cuts;  ///< of a number: where its classes begin, for weighing what to look at next
   double misread = 0.1;      ///< rate at which a trained person misreads it
   double minutes = 1;        ///< what it takes to observe
@@ -45,10 +45,11 @@ struct Matrix {
   }
 };
 
-/// A matrix from elsewhere: the open 173-species layout (semicolons; family; name; class e or p; nominal cells
-/// "[x, f]", numbers "[min, max]" or "[mean]"; an empty cell is not recorded), with the evidence group of each
-/// character ("character,group"). A character with a single recorded state tells nothing and is left out.
-/// Every fault comes with its line. Layout: Wagner, Heider, Hattab 2021, Scientific Reports 11: 8134.
+/// A matrix from elsewhere: the open 173-species layout (semicolons; family; name; class e or p; nominal
+/// cells
+/// "[x, f]", numbers "[min, max]" or "[mean]"; an empty cell is not recorded), with the evidence group of
+/// each character ("character,group"). A character with a single recorded state tells nothing and is left
+/// out. Every fault comes with its line. Layout: Wagner, Heider, Hattab 2021, Scientific Reports 11: 8134.
 Parsed<Matrix> read_matrix(const std::string& path, const std::string& groups_path);
 
 /// A reading of one character: one state or several ("unsure"), or a number, and how likely it is misread.
@@ -59,9 +60,9 @@ struct Evidence {
   double misread = 0.1;
 };
 
-/// P(reading | taxon). Of K states, with m evenly spread over the recorded ones and e the misread rate, a state
-/// s has (1 - e) m(s) + e (1 - m(s)) / (K - 1); several states: the sum; not recorded: 1 / K each. A number:
-/// the density (1 - e) normal(mean, sd) + e / range; not recorded: 1 / range.
+/// P(reading | taxon). Of K states, with m evenly spread over the recorded ones and e the misread rate, a
+/// state s has (1 - e) m(s) + e (1 - m(s)) / (K - 1); several states: the sum; not recorded: 1 / K each. A
+/// number: the density (1 - e) normal(mean, sd) + e / range; not recorded: 1 / range.
 double likelihood(const KeyCharacter& character, const KeyCell& cell, const Evidence& reading);
 
 /// The same for a fungus that is not in the key: every reading is as likely as any other.

@@ -11,7 +11,7 @@ inline constexpr double kNoneMass = 0.2;
 /// How the readings of one evidence group are added up.
 enum class Grouping {
   independent,  ///< each counts in full: right where the characters were drawn independently
-  capped        ///< n readings of a group: their sum divided by 1 + 0.5 (n - 1), for they tell partly the same
+  capped  ///< n readings of a group: their sum divided by 1 + 0.5 (n - 1), for they tell partly the same
 };
 
 /// Natural log-likelihood of the readings for each taxon, in order, and at the end for "none of these".
