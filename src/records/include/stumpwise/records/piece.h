@@ -29,10 +29,10 @@ struct Observation {
 /// Another person's word on a piece. It counts only with the whole piece in hand.
 struct Confirmation {
   std::int64_t id = 0;
-  std::string species;   ///< profile id that was confirmed
+  std::string species;  ///< profile id that was confirmed
   std::string by, at;
-  bool in_hand = true;   ///< false: from a photograph or a report; opens nothing
-  bool imported = false; ///< came with someone else's file; opens nothing
+  bool in_hand = true;    ///< false: from a photograph or a report; opens nothing
+  bool imported = false;  ///< came with someone else's file; opens nothing
   std::string note;
   bool operator==(const Confirmation&) const = default;
 };
