@@ -45,6 +45,11 @@ const species::Library& Session::library() {
   return *library_;
 }
 
+const key::Key& Session::key() {
+  if (!key_) key_ = std::make_unique<key::Key>(library());
+  return *key_;
+}
+
 records::GroundRecord Session::ground(const std::string& name) {
   const auto grounds = book().grounds();
   std::vector<std::string> names;

@@ -25,8 +25,7 @@ std::vector<const species::Profile*> wanted_species(Session& session, const std:
   if (!names.empty()) return wanted;
   const auto regions = library.parse_regions(region);
   for (const species::Profile& profile : library.profiles()) {
-    const bool looked_for =
-        profile.group == species::Group::edible || profile.group == species::Group::conditional;
+    const bool looked_for = profile.group == species::Group::edible;
     const bool grows_here =
         std::any_of(profile.regions.begin(), profile.regions.end(), [&](const std::string& code) {
           return std::find(regions.begin(), regions.end(), code) != regions.end();

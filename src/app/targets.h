@@ -11,8 +11,8 @@
 namespace stumpwise::app {
 
 /// The profiles that a request names, each once; `said` collects what the resolver did with the names. None
-/// named: every edible and conditional species of the ground's regions (dangerous ones are looked for only
-/// when asked for, for teaching).
+/// named: the kinds usually looked for, every profile of group edible in the ground's regions (what needs
+/// experience is looked for when it is named, dangerous ones only for teaching).
 std::vector<const species::Profile*> wanted_species(Session& session, const std::vector<std::string>& names,
                                                     const std::string& region,
                                                     std::vector<std::string>& said);

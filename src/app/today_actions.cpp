@@ -70,12 +70,19 @@ Json today(Session& session) {
   }
   if (session.book().grounds().empty())
     items.push_back({{"kind", "data"}, {"text", "no ground yet: stumpwise ground add"}});
+  for (const auto& open : session.book().open_waits()) {
+    const species::Character* row = session.library().character(open.wait.character);
+    items.push_back({{"kind", "print"},
+                     {"text", fmt::format("piece {}: {} due {}", open.piece,
+                                          row ? row->name : open.wait.character, open.wait.due)}});
+  }
   return with_cautions({{"today", base::to_text(session.today())}, {"grounds", grounds}, {"items", items}},
                        cautions.list());
 }
 
 Json check(Session& session) {
   Json issues = Json::array();
+  for (const std::string& fault : session.book().faults()) issues.push_back(fault);
   for (const auto& ground : session.book().grounds()) {
     for (const auto& file : session.book().files(ground.name)) {
       const auto path = session.book().files_folder() / file.name;

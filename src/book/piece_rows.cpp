@@ -21,7 +21,7 @@ records::Observation read_reading(const Query& q) {
   reading.dug = q.small(5) != 0;
   reading.cut = q.small(6) != 0;
   reading.micro = q.small(7) != 0;
-  reading.seconds = q.maybe_number(8);
+  reading.watched_s = q.maybe_number(8);
   reading.by = q.text(9);
   reading.at = q.text(10);
   reading.withdrawn_at = q.text(11);
@@ -123,8 +123,8 @@ void require_reading(const records::Observation& reading) {
   if (number && !(*reading.low <= *reading.high))
     refuse(reading,
            fmt::format("{} to {} is no range: the low end comes first", *reading.low, *reading.high));
-  if (reading.seconds && !(*reading.seconds >= 0))
-    refuse(reading, fmt::format("watched for {} seconds: 0 or more", *reading.seconds));
+  if (reading.watched_s && !(*reading.watched_s >= 0))
+    refuse(reading, fmt::format("watched for {} seconds: 0 or more", *reading.watched_s));
 }
 
 void require_confirmation(const records::Confirmation& confirmation) {

@@ -59,7 +59,7 @@ void Book::Impl::insert_readings(std::int64_t piece, const std::vector<records::
         .with(reading.dug)
         .with(reading.cut)
         .with(reading.micro)
-        .with(reading.seconds, "seconds")
+        .with(reading.watched_s, "seconds")
         .with(reading.by)
         .with(reading.at)
         .with(reading.withdrawn_at)

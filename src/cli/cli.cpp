@@ -25,6 +25,8 @@ void describe(Context& context) {
   add_house_commands(context);
   add_ground_commands(context);
   add_species_commands(context);
+  add_key_commands(context);
+  add_spore_commands(context);
   add_walk_commands(context);
   add_record_commands(context);
 }

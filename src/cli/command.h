@@ -105,6 +105,8 @@ CLI::Option* integer_list_option(CLI::App& leaf, const std::string& name, std::v
 void add_house_commands(Context& context);    ///< demo, today, check, serve, completion
 void add_ground_commands(Context& context);   ///< ground, weather
 void add_species_commands(Context& context);  ///< species, outlook, prospect, learn
+void add_key_commands(Context& context);      ///< key, piece
+void add_spore_commands(Context& context);    ///< spores
 void add_walk_commands(Context& context);     ///< plan, turnback
 void add_record_commands(Context& context);   ///< outing, find
 

@@ -54,7 +54,7 @@ void add_outlook(Context& context) {
       "stumpwise outlook --days 7\nstumpwise outlook --at 42.01,-30.02 --species E01 E05 --from 2026-05-08");
   auto request = std::make_shared<app::OutlookRequest>();
   place_option(leaf, "--at", request->at, "for this place (the ground's centre and usual height)");
-  list_option(leaf, "--species", request->species, "S", "any name or id (all that are usually looked for)");
+  list_option(leaf, "--species", request->species, "S", "any name or id (those of group edible)");
   date_option(leaf, "--from", request->from, "first day (today)");
   integer_option(leaf, "--days", request->days, "N", "how many days (10)");
   takes_ground(leaf, context);

@@ -15,6 +15,7 @@ std::string say_weather_forecast(const Json& answer, const Units& units);
 std::string say_species_list(const Json& answer, const Units& units);
 std::string say_species_show(const Json& answer, const Units& units);
 std::string say_species_check(const Json& answer, const Units& units);
+std::string say_spores(const Json& answer, const Units& units);
 std::string say_outlook(const Json& answer, const Units& units);
 std::string say_prospect(const Json& answer, const Units& units);
 std::string say_learn(const Json& answer, const Units& units);
@@ -27,6 +28,12 @@ std::string say_outing_list(const Json& answer, const Units& units);
 std::string say_outing_show(const Json& answer, const Units& units);
 std::string say_find_add(const Json& answer, const Units& units);
 std::string say_find_list(const Json& answer, const Units& units);
+
+std::string say_key(const Json& answer, const Units& units);
+std::string say_key_next(const Json& answer, const Units& units);
+std::string say_piece_add(const Json& answer, const Units& units);
+std::string say_piece_list(const Json& answer, const Units& units);
+std::string say_piece_show(const Json& answer, const Units& units);
 
 std::string say_demo(const Json& answer, const Units& units);
 std::string say_today(const Json& answer, const Units& units);

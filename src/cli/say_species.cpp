@@ -3,6 +3,7 @@
 #include <array>
 
 #include "say.h"
+#include "say_characters.h"
 #include "stumpwise/base/text.h"
 
 namespace stumpwise::cli {
@@ -18,24 +19,46 @@ std::string months_words(const Json& species) {
   return base::join(names, " ");
 }
 
-std::string range_words(const Json& range) {
-  if (!range.is_object()) return {};
-  const std::string unit = words(range, "unit") == "1" ? "" : " " + words(range, "unit");  // "1": a ratio
-  return fmt::format("{} to {}{} (usually {} to {})", number(range, "min").value_or(0),
-                     number(range, "max").value_or(0), unit, number(range, "usual_min").value_or(0),
-                     number(range, "usual_max").value_or(0));
+/// Sources stand as keys in brackets; their references close the page.
+std::string cited(const Json& value) {
+  const std::string key = words(value, "source");
+  return key.empty() ? "" : " [" + key + "]";
 }
 
 void names(Page& page, const Json& answer) {
   if (items(answer, "names").empty()) return;
-  page.title("Names");
+  page.title("Names, the accepted one first");
   for (const Json& name : items(answer, "names")) {
     std::string text = words(name, "name");
     if (!words(name, "authorship").empty()) text += " " + words(name, "authorship");
-    text += " (" + words(name, "status");
-    if (const auto year = number(name, "year")) text += fmt::format(", {:.0f}", *year);
-    page.wrap("- " + text + ") [" + words(name, "source") + "]", 2, 2);
+    if (const auto year = number(name, "year")) text += fmt::format(" {:.0f}", *year);
+    page.wrap("- " + text + ", " + words(name, "status") + cited(name), 2, 2);
   }
+  if (!words(answer, "treatment_date").empty())
+    page.wrap("The accepted name follows a treatment of " + words(answer, "treatment_date") + ".", 2, 2);
+}
+
+std::string hours_words(const Json& range) {
+  if (!range.is_object()) return "not known";
+  const double least = number(range, "min").value_or(0), most = number(range, "max").value_or(0);
+  return least == most ? fmt::format("about {} h", least) : fmt::format("{} to {} h", least, most);
+}
+
+/// Gut and organ as two columns: the one never stands for the other.
+void onsets(Page& page, const Json& danger) {
+  constexpr std::size_t kLabel = 12, kColumn = 30;
+  const Json &gut = part(danger, "gut_onset_h"), &organ = part(danger, "organ_onset_h");
+  auto row = [&](const char* label, const std::string& left, const std::string& right) {
+    page.wrap(padded(label, kLabel) + padded(left, kColumn) + right, 2, kLabel);
+  };
+  auto usual = [](const Json& range) {
+    return range.is_object() ? fmt::format("{} to {} h", number(range, "usual_min").value_or(0),
+                                           number(range, "usual_max").value_or(0))
+                             : std::string("-");
+  };
+  row("Onset", "first signs (gut)", "organ damage");
+  row("  usually", usual(gut), usual(organ));
+  row("  any source", hours_words(gut), hours_words(organ));
 }
 
 void danger(Page& page, const Json& answer) {
@@ -44,55 +67,100 @@ void danger(Page& page, const Json& answer) {
   page.title("DANGER");
   const std::string name =
       words(its, "syndrome_name").empty() ? words(its, "syndrome") : words(its, "syndrome_name");
-  page.wrap(name + ", severity " +
-                (words(its, "severity").empty() ? part(its, "severity").dump() : words(its, "severity")) +
-                " [" + words(its, "source") + "]",
-            2, 2);
-  if (part(its, "gut_onset_h").is_object())
-    page.wrap("First signs after " + range_words(part(its, "gut_onset_h")), 2, 2);
-  if (part(its, "organ_onset_h").is_object())
-    page.wrap("Organ damage after " + range_words(part(its, "organ_onset_h")), 2, 2);
+  page.wrap(name + ". " + words(its, "severity") + cited(its), 2, 2);
+  onsets(page, its);
   if (!words(its, "syndrome_note").empty()) page.wrap(words(its, "syndrome_note"), 2, 2);
   if (!words(its, "cooking").empty()) page.wrap("Cooking: " + words(its, "cooking"), 2, 2);
 }
 
 void pairs(Page& page, const Json& answer) {
   if (items(answer, "pairs").empty()) return;
-  page.title("Doubles, dangerous ones first");
+  page.title("Doubles in this book, dangerous ones first; others may exist");
   for (const Json& pair : items(answer, "pairs")) {
     const std::string name = words(pair, "name").empty() ? "no profile yet" : words(pair, "name");
     std::string text = words(pair, "with") + " " + name + (yes(pair, "danger") ? " [DANGER]" : "");
-    if (!items(pair, "characters").empty()) text += ", told apart by " + joined(pair, "characters");
     if (yes(pair, "pending"))
       text += ". PENDING, counts as blocked";
     else if (yes(pair, "blocked"))
       text += ". BLOCKED: nothing in this book tells them apart with confidence";
+    else if (!items(pair, "characters").empty())
+      text += ", told apart by " + joined(pair, "characters");
     if (!words(pair, "why").empty()) text += ". " + words(pair, "why");
-    page.wrap("- " + text + " [" + words(pair, "source") + "]", 2, 2);
-  }
-}
-
-void characters(Page& page, const Json& answer) {
-  const Json& all = part(answer, "characters");
-  if (!all.is_object() || all.empty()) return;
-  page.title("Characters (must be seen: " + joined(answer, "must_see") + ")");
-  for (const auto& [id, value] : all.items()) {
-    std::string text = joined(value, "states", " or ");
-    for (char& c : text)
-      if (c == '_') c = ' ';
-    const std::string range = range_words(part(value, "range"));
-    if (!range.empty()) text += (text.empty() ? "" : "; ") + range;
-    if (!words(value, "note").empty()) text += "; " + words(value, "note");
-    if (yes(value, "disputed")) text += "; sources disagree";
-    page.wrap(padded(id, 13) + text + " [" + words(value, "source") + "]", 2, 13);
+    page.wrap("- " + text + cited(pair), 2, 2);
   }
 }
 
 void rules(Page& page, const Json& answer, const char* key, const char* heading) {
   if (items(answer, key).empty()) return;
   page.title(heading);
-  for (const Json& rule : items(answer, key))
-    page.wrap("- " + words(rule, "text") + " [" + words(rule, "source") + "]", 2, 2);
+  for (const Json& rule : items(answer, key)) page.wrap("- " + words(rule, "text") + cited(rule), 2, 2);
+}
+
+std::string span_words(const Json& span, const std::string& unit) {
+  if (!span.is_array() || span.size() != 2 || !span[0].is_number() || !span[1].is_number()) return {};
+  return fmt::format("{} to {} {}", span[0].get<double>(), span[1].get<double>(), unit);
+}
+
+std::string freshness_words(const std::string& freshness) {
+  if (freshness == "hours") return "hours only";
+  if (freshness == "fragile") return "about a day in the cold";
+  if (freshness == "ordinary") return "2 to 3 days in the cold";
+  if (freshness == "lasting") return "up to a week in the cold";
+  return freshness;
+}
+
+void take(Page& page, const Json& answer) {
+  const Json& its = part(answer, "take");
+  if (!its.is_object()) return;
+  page.title("What is taken, in numbers (of confirmed pieces only)");
+  const Json& sources = part(its, "sources");
+  auto row = [&](const char* label, const std::string& text, const char* field) {
+    if (text.empty()) return;
+    const std::string key = words(sources, field);
+    page.wrap(padded(label, 18) + text + (key.empty() ? "" : " [" + key + "]"), 2, 18);
+  };
+  auto size = [&](const char* key) {
+    const auto value = number(its, key);
+    return value ? fmt::format("up to {} mm", *value) : std::string();
+  };
+  row("whole", size("whole_to_mm"), "whole_to_mm");
+  row("tender margin", size("margin_to_mm"), "margin_to_mm");
+  row("width of margin", span_words(part(its, "margin_mm"), "mm"), "margin_mm");
+  row("parts", joined(its, "parts"), "parts");
+  row("for stock only", joined(its, "stock_parts"), "stock_parts");
+  if (const auto minutes = number(its, "cook_minutes"))
+    row("cooked through", fmt::format("at least {} minutes", *minutes), "cook_minutes");
+  row("keeps", freshness_words(words(its, "freshness")), "freshness");
+  row("drying", words(its, "drying"), "drying");
+  row("stays tender", span_words(part(its, "tender_days"), "days"), "tender_days");
+  row("visible", span_words(part(its, "visible_days"), "days"), "visible_days");
+}
+
+void hosts(Page& page, const Json& answer) {
+  if (items(answer, "hosts").empty()) return;
+  std::string text;
+  for (const Json& host : items(answer, "hosts")) {
+    text += (text.empty() ? "" : ", ") + words(host, "genus");
+    if (const auto weight = number(host, "weight")) text += fmt::format(" {}", *weight);
+  }
+  page.title("Hosts, 1 for the best").wrap(text, 2, 0);
+  if (!words(answer, "host_note").empty()) page.wrap(words(answer, "host_note"), 2, 0);
+}
+
+void provenance(Page& page, const Json& answer) {
+  const Json& its = part(answer, "provenance");
+  if (its.is_object())
+    page.title(fmt::format("What this rests on: {} values", whole(its, "values")))
+        .wrap(fmt::format("{} cited, {} from memory, {} assumed, {} common practice; sources disagree on {}",
+                          whole(its, "cited"), whole(its, "memory"), whole(its, "assumption"),
+                          whole(its, "common_practice"), whole(its, "disputed")),
+              2, 0);
+  if (items(answer, "references").empty()) return;
+  page.title("Sources, and how far each was checked");
+  for (const Json& each : items(answer, "references"))
+    page.wrap(
+        "[" + words(each, "key") + "] " + words(each, "reference") + " (" + words(each, "checked") + ")", 2,
+        2);
 }
 
 /// A group is what the species is held to be, never a word about a piece in the hand.
@@ -120,46 +188,24 @@ std::string say_species_show(const Json& answer, const Units&) {
             (words(answer, "vernacular").empty() ? "" : " (" + words(answer, "vernacular") + ")"));
   for (const Json& said : items(answer, "said"))
     if (said.is_string()) page.wrap(said.get<std::string>(), 2, 2);
-  page.wrap("Group: " + group_words(answer) + ", family " + words(answer, "family") + "; " +
-                joined(answer, "regions") + "; " + months_words(answer),
+  page.wrap("Group: " + group_words(answer) + ", " + words(answer, "family") + ", " + words(answer, "order") +
+                "; " + joined(answer, "regions"),
             2, 2);
   if (!words(answer, "summary").empty()) page.wrap(words(answer, "summary"), 2, 0);
+  page.bullets("Cautions", items(answer, "cautions"));
   danger(page, answer);
-  names(page, answer);
-  if (!items(answer, "hosts").empty()) {
-    std::string hosts;
-    for (const Json& host : items(answer, "hosts"))
-      hosts += (hosts.empty() ? "" : ", ") + words(host, "genus");
-    page.title("Hosts, commonest first").wrap(hosts, 2, 0);
-    if (!words(answer, "host_note").empty()) page.wrap(words(answer, "host_note"), 2, 0);
-  }
-  characters(page, answer);
-  const std::string length = range_words(part(answer, "spore_length")),
-                    width = range_words(part(answer, "spore_width"));
-  if (!length.empty() || !width.empty())
-    page.line().wrap("Spores: length " + (length.empty() ? "not known" : length) + ", width " +
-                         (width.empty() ? "not known" : width),
-                     0, 2);
   pairs(page, answer);
+  say_characters(page, answer);
+  hosts(page, answer);
+  if (!items(answer, "months").empty()) page.title("Months").wrap(months_words(answer), 2, 0);
   rules(page, answer, "never", "Never");
+  take(page, answer);
   rules(page, answer, "harvest", "Gathering");
   rules(page, answer, "kitchen", "Kitchen");
   rules(page, answer, "claims", "Claims and their evidence");
-  return page.closing(answer).text();
-}
-
-std::string say_species_check(const Json& answer, const Units&) {
-  Page page;
-  page.line(yes(answer, "ok") ? "The profiles hold no fault." : "The profiles hold faults:");
-  page.line(fmt::format(
-      "  {} profiles, {} values: {} cited, {} from memory, {} assumed, {} common practice; {} disputed",
-      whole(answer, "profiles"), whole(answer, "values"), whole(answer, "cited"), whole(answer, "memory"),
-      whole(answer, "assumption"), whole(answer, "common_practice"), whole(answer, "disputed")));
-  page.line(fmt::format("  {} pairs of doubles: {} blocked, {} pending", whole(answer, "pairs"),
-                        whole(answer, "blocked_pairs"), whole(answer, "pending_pairs")));
-  if (!items(answer, "never_above_candidate").empty())
-    page.wrap("Never above candidate: " + joined(answer, "never_above_candidate"), 2, 2);
-  return page.bullets("Found", items(answer, "issues")).closing(answer).text();
+  names(page, answer);
+  provenance(page, answer);
+  return page.bullets("Notes", items(answer, "notes")).text();
 }
 
 }  // namespace stumpwise::cli

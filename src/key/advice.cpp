@@ -45,7 +45,7 @@ double Adviser::chance_of_contradiction(const species::Character& row, const spe
   Observation reading;
   reading.character = row.id;
   reading.dug = reading.cut = true;
-  reading.seconds = 300;
+  reading.watched_s = 300;
   Observation prime;
   prime.character = "C44", prime.states = {"prime"};
   auto counts = [&] { return contradicts(gate_.library(), reading, danger, {prime}).counts; };

@@ -54,7 +54,7 @@ std::string absence_objection(const species::Character& row, const Observation& 
                               const std::vector<Observation>& readings) {
   if (any_among(reading.states, row.perishable)) return "an absence that rain or age can make (G4)";
   if (!any_among(reading.states, row.timed)) return "";
-  if (!reading.seconds || *reading.seconds < 300)
+  if (!reading.watched_s || *reading.watched_s < 300)
     return "no change counts only when watched for five minutes: give the seconds (G4)";
   if (!fresh(readings))
     return "no change counts only on a fresh body that is not over-mature: read its age, C44 (G4)";

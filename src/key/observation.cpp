@@ -109,7 +109,7 @@ void read_how(const std::string& word, Observation& reading) {
   else if (const auto seconds =
                base::parse_number(!how.empty() && how.back() == 's' ? how.substr(0, how.size() - 1) : how);
            seconds && *seconds >= 0 && *seconds <= 86400)
-    reading.seconds = *seconds;
+    reading.watched_s = *seconds;
   else
     refuse("\"@" + base::printable(word) + "\" does not say how it was read",
            "After @ stands dug, cut, micro or the seconds watched, 0 to 86400.");
@@ -160,7 +160,7 @@ std::string to_text(const Observation& reading) {
   if (reading.dug) text += "@dug";
   if (reading.cut) text += "@cut";
   if (reading.micro) text += "@micro";
-  if (reading.seconds) text += fmt::format("@{:g}", *reading.seconds);
+  if (reading.watched_s) text += fmt::format("@{:g}", *reading.watched_s);
   return text;
 }
 

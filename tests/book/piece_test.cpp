@@ -232,8 +232,8 @@ TEST_F(Pieces, WhatCannotBeKeptIsRefusedWhole) {
   off([](auto& p) { std::swap(p.readings[2].low, p.readings[2].high); });
   off([&](auto& p) { p.readings[2].low = nan; });
   off([&](auto& p) { p.readings[2].high = infinite; });
-  off([](auto& p) { p.readings[3].seconds = -1; });
-  off([&](auto& p) { p.readings[3].seconds = infinite; });
+  off([](auto& p) { p.readings[3].watched_s = -1; });
+  off([&](auto& p) { p.readings[3].watched_s = infinite; });
   off([](auto& p) { p.confirmations[0].by = ""; });
   off([](auto& p) { p.confirmations[0].species = ""; });
   off([](auto& p) { p.confirmations[0].at = "soon"; });

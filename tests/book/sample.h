@@ -163,7 +163,7 @@ inline records::Piece sample_piece() {
   stain.character = "C10";
   stain.states = {"none"};
   stain.cut = true;
-  stain.seconds = 300;
+  stain.watched_s = 300;
   stain.by = "the keeper";
   stain.at = "2026-10-18T16:24:00-01:00";
   piece.readings = {print, scales, spores, stain};

@@ -8,6 +8,7 @@
 #include "stumpwise/base/interrupt.h"
 #include "stumpwise/book/book.h"
 #include "stumpwise/ground/layers.h"
+#include "stumpwise/key/identify.h"
 #include "stumpwise/species/library.h"
 
 namespace stumpwise::app {
@@ -33,6 +34,8 @@ class Session {
   book::Book& book();  ///< Error(bad_usage) where there is none
   const species::Library&
   library();  ///< read on first use; Error(bad_format) listing every fault of the files
+  /// The key over the library, made on first use.
+  const key::Key& key();
   Date today() const { return today_; }
   /// The ground of that name, or the only one; Error listing them where it is not clear.
   records::GroundRecord ground(const std::string& name);
@@ -47,6 +50,7 @@ class Session {
  private:
   std::optional<book::Book> book_;
   std::unique_ptr<species::Library> library_;
+  std::unique_ptr<key::Key> key_;
   std::unique_ptr<GroundData> data_;
   std::string data_of_;
   std::unique_ptr<raster::Grid> elevation_;

@@ -1,0 +1,146 @@
+#include "key_answer.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "stumpwise/base/text.h"
+
+namespace stumpwise::app {
+namespace {
+
+std::string folded(const std::string& name) {
+  std::string text;
+  for (const char c : base::lower(base::trim(name)))
+    if (c != ' ' || (!text.empty() && text.back() != ' ')) text += c;
+  return text;
+}
+
+Json verdict_json(const species::Library& library, const key::DangerVerdict& verdict) {
+  const species::Profile* danger = library.find(verdict.id);
+  return {{"id", verdict.id},
+          {"name", verdict.name},
+          {"vernacular", danger ? danger->vernacular() : ""},
+          {"syndrome", danger && danger->danger ? danger->danger->syndrome : ""},
+          {"severity", danger && danger->danger ? danger->danger->severity : ""},
+          {"missing", verdict.missing},
+          {"llr", rounded(verdict.llr, 2)},
+          {"listed", verdict.listed},
+          {"blocked", verdict.blocked},
+          {"contradicted_by", verdict.contradicted_by},
+          {"groups", verdict.groups},
+          {"against", verdict.against},
+          {"reasons", verdict.reasons}};
+}
+
+Json must_see_json(const species::Library& library, const species::Profile& name,
+                   const key::GateResult& gate) {
+  Json list = Json::array();
+  auto among = [](const std::vector<std::string>& ids, const std::string& id) {
+    return std::find(ids.begin(), ids.end(), id) != ids.end();
+  };
+  for (const std::string& id : name.must_see) {
+    const species::Character* row = library.character(id);
+    list.push_back({{"character", id},
+                    {"name", row ? row->name : id},
+                    {"state", among(gate.must_see_missing, id)    ? "not observed"
+                              : among(gate.must_see_contrary, id) ? "not as the name has it"
+                                                                  : "as the name has it"}});
+  }
+  return list;
+}
+
+Json next_json(const std::vector<key::Advice>& next) {
+  Json list = Json::array();
+  for (const key::Advice& each : next)
+    list.push_back({{"character", each.character},
+                    {"name", each.name},
+                    {"minutes", each.minutes},
+                    {"settles", each.settles},
+                    {"speaks_against", each.speaks_against},
+                    {"must_see", each.must_see},
+                    {"loss_drop", rounded(each.loss_drop, 3)},
+                    {"action", each.action},
+                    {"why", each.why}});
+  return list;
+}
+
+Json names_json(const species::Library& library, const std::vector<key::NamedShare>& names) {
+  constexpr std::size_t kMostNames = 12;
+  Json list = Json::array();
+  for (const key::NamedShare& each : names) {
+    if (list.size() == kMostNames) break;
+    const species::Profile* profile = library.find(each.id);
+    list.push_back({{"id", each.id},
+                    {"name", each.name},
+                    {"vernacular", profile->vernacular()},
+                    {"dangerous", profile->group == species::Group::dangerous},
+                    {"posterior", rounded(each.posterior, 4)}});
+  }
+  return list;
+}
+
+}  // namespace
+
+bool same_person(const std::string& a, const std::string& b) {
+  return folded(a) == folded(b);
+}
+
+const records::Confirmation* counting_confirmation(const records::Piece& piece, const std::string& species) {
+  for (const records::Confirmation& each : piece.confirmations)
+    if (each.in_hand && !each.imported && each.species == species && !same_person(each.by, piece.finder))
+      return &each;
+  return nullptr;
+}
+
+Json readings_json(const std::vector<key::Observation>& readings) {
+  Json list = Json::array();
+  for (const key::Observation& each : readings)
+    list.push_back({{"character", each.character},
+                    {"text", key::to_text(each)},
+                    {"by", each.by},
+                    {"at", each.at},
+                    {"withdrawn_at", each.withdrawn_at.empty() ? Json() : Json(each.withdrawn_at)}});
+  return list;
+}
+
+Json key_json(Session& session, const key::Question& question, const key::Answer& answer,
+              const records::Piece* piece) {
+  const species::Library& library = session.library();
+  const species::Profile* name = library.find(answer.name);
+  Json undefeated = Json::array(), defeated = Json::array(), clashes = Json::array();
+  for (const auto& verdict : answer.gate.undefeated) undefeated.push_back(verdict_json(library, verdict));
+  for (const auto& verdict : answer.gate.defeated)
+    defeated.push_back({{"id", verdict.id},
+                        {"name", verdict.name},
+                        {"contradicted_by", verdict.contradicted_by},
+                        {"llr", rounded(verdict.llr, 2)}});
+  for (const auto& clash : answer.clashes)
+    clashes.push_back({{"characters", clash.characters}, {"text", clash.text}});
+  std::string standing = key::standing_name(answer.standing);
+  Json result = {
+      {"undefeated", undefeated},
+      {"names", names_json(library, answer.names)},
+      {"none_of_these", rounded(answer.none_of_these, 4)},
+      {"next", next_json(answer.next)},
+      {"name",
+       name ? Json{{"id", name->id}, {"name", name->name()}, {"vernacular", name->vernacular()}} : Json()},
+      {"must_see", name ? must_see_json(library, *name, answer.gate) : Json::array()},
+      {"shut_by", answer.gate.reasons},
+      {"defeated", defeated},
+      {"clashes", clashes},
+      {"readings", readings_json(question.readings)},
+      {"regions", question.regions},
+      {"threshold", key::kGateThreshold}};
+  const records::Confirmation* word =
+      piece && answer.gate.open ? counting_confirmation(*piece, answer.name) : nullptr;
+  if (word) {
+    standing = "confirmed";
+    result["confirmed_by"] = word->by;
+    result["confirmed_at"] = word->at;
+  }
+  result["standing"] = standing;
+  return result;
+}
+
+}  // namespace stumpwise::app
