@@ -85,6 +85,9 @@ const std::vector<Caution>& all() {
        "Nothing is confirmed from a photo: the finder, a picture or an imported record cannot confirm."},
       {"empty-print", "An empty print proves nothing. No deposit is not a white deposit."},
       {"reagents", "Potash is caustic: gloves, no skin, no food surface."},
+      {"fit-is-no-identification",
+       "A fit of sizes is no identification: many species share them, and spores of a neighbour, of an "
+       "immature cap or of a dried body mislead. What does not fit may be a wrong calibration."},
       {"odour-is-support-only", "An odour is support only: unrelated fungi share it, and noses differ."},
       {"small-brown-on-wood",
        "Small brown agarics on wood include deadly ones that grow in the same tufts as others. Leave them "

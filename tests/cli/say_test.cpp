@@ -18,10 +18,10 @@ const std::vector<Speaker> kAll{say_ground_add,   say_ground_list,  say_ground_s
                                 say_weather_add,  say_weather_note, say_weather_forecast,
                                 say_species_list, say_species_show, say_species_check,
                                 say_outlook,      say_prospect,     say_learn,
-                                say_plan,         say_turnback,     say_outing_add,
-                                say_outing_list,  say_outing_show,  say_find_add,
-                                say_find_list,    say_demo,         say_today,
-                                say_check};
+                                say_spores,       say_plan,         say_turnback,
+                                say_outing_add,   say_outing_list,  say_outing_show,
+                                say_find_add,     say_find_list,    say_demo,
+                                say_today,        say_check};
 
 TEST(Say, AnAnswerWithoutItsKeysIsStillTold) {
   for (std::size_t i = 0; i < kAll.size(); ++i) {
