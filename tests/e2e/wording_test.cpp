@@ -100,6 +100,9 @@ struct Case {
 
 TEST_F(Wording, AnswersAreCleanAndTheirCautionsStandForPeopleAndPrograms) {
   const std::vector<std::string> demo_caution{"invented-data"};
+  std::string spores = "length,width,specimen\n";
+  for (int i = 0; i < 12; ++i) spores += "9." + std::to_string(i % 10) + ",5.5," + (i < 6 ? "a\n" : "b\n");
+  base::write_file_atomic(desk().path("spores.csv"), spores);
   const std::vector<Case> cases{
       {{"outlook", "--days", "3"}, caution::Place::outlook, demo_caution},
       {{"outlook", "--days", "2", "--species", "E02", "X04", "--units", "us"},
@@ -123,6 +126,9 @@ TEST_F(Wording, AnswersAreCleanAndTheirCautionsStandForPeopleAndPrograms) {
        caution::Place::turnback,
        {}},
       {{"species", "list"}, caution::Place::species, {}},
+      {{"spores", desk().path("spores.csv"), "--species", "X04", "--against", "8-10 x 5-6 um; N = 30"},
+       caution::Place::candidates,
+       {"fit-is-no-identification"}},
       {{"learn", "--species", "E01"}, caution::Place::learn, demo_caution},
       {{"ground", "show"}, caution::Place::access, {}},
       {{"outing", "list"}, caution::Place::records, {}},
