@@ -128,47 +128,14 @@ Json characters(Session& session) {
     each["timed"] = row.timed;
     list.push_back(each);
   }
-  return with_cautions({{"characters", list}}, caution::cautions_for(caution::Place::candidates));
-}
-
-KeyRequest key_request_from_json(const Json& json) {
-  KeyRequest request;
-  auto off = [](const std::string& field, const std::string& kind) {
-    throw Error(ErrorCode::bad_usage, "field \"" + field + "\" must be " + kind);
-  };
-  auto text = [&](const char* field, std::string& target) {
-    if (!json.contains(field) || json[field].is_null()) return;
-    if (!json[field].is_string()) off(field, "a text");
-    target = json[field];
-  };
-  auto texts = [&](const char* field, std::vector<std::string>& target) {
-    if (!json.contains(field) || json[field].is_null()) return;
-    if (!json[field].is_array()) off(field, "a list of texts");
-    for (const Json& each : json[field]) {
-      if (!each.is_string()) off(field, "a list of texts");
-      target.push_back(each);
-    }
-  };
-  if (!json.is_object()) off("(body)", "an object");
-  std::string date;
-  text("region", request.region), text("ground", request.ground), text("name", request.name),
-      text("by", request.by);
-  text("experience", request.experience), text("date", date);
-  texts("seen", request.seen), texts("taken_back", request.taken_back), texts("begun", request.begun);
-  if (!date.empty()) request.date = base::require_date(date, "date");
-  if (json.contains("piece") && !json["piece"].is_null()) {
-    if (!json["piece"].is_number_integer()) off("piece", "a whole number");
-    request.piece = json["piece"];
-  }
-  if (json.contains("at") && !json["at"].is_null()) {
-    const Json& at = json["at"];
-    if (!at.is_object() || !at.contains("lat") || !at.contains("lon") || !at["lat"].is_number() ||
-        !at["lon"].is_number())
-      off("at", "{\"lat\": degrees, \"lon\": degrees}");
-    request.at = LatLon{at["lat"], at["lon"]};
-    if (!valid(*request.at)) off("at", "latitude -90 to 90, longitude -180 to 180");
-  }
-  return request;
+  Json regions = Json::array();
+  for (const species::Region& each : session.library().regions())
+    regions.push_back({{"code", each.code},
+                       {"name", each.name},
+                       {"dangers_covered", each.dangers_covered},
+                       {"note", each.note}});
+  return with_cautions({{"characters", list}, {"regions", regions}},
+                       caution::cautions_for(caution::Place::candidates));
 }
 
 }  // namespace stumpwise::app

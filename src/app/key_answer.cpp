@@ -18,10 +18,14 @@ std::string folded(const std::string& name) {
 
 Json verdict_json(const species::Library& library, const key::DangerVerdict& verdict) {
   const species::Profile* danger = library.find(verdict.id);
+  const std::string syndrome = danger && danger->danger ? danger->danger->syndrome : "";
+  const species::Syndrome* in_words = library.syndrome(syndrome);
   return {{"id", verdict.id},
           {"name", verdict.name},
           {"vernacular", danger ? danger->vernacular() : ""},
-          {"syndrome", danger && danger->danger ? danger->danger->syndrome : ""},
+          {"syndrome", syndrome},
+          {"syndrome_name", in_words ? in_words->name : ""},
+          {"deadly", key::deadly(library, verdict.id)},
           {"severity", danger && danger->danger ? danger->danger->severity : ""},
           {"missing", verdict.missing},
           {"llr", rounded(verdict.llr, 2)},

@@ -192,13 +192,13 @@ void check_must_see(const species::Library& library, const species::Profile& nam
                              " (G7)");
 }
 
+}  // namespace
+
 bool deadly(const species::Library& library, const std::string& id) {
   const species::Profile* danger = library.find(id);
   return danger && danger->danger &&
          among({"AMA", "ORE", "GYR", "ANL", "MUS", "PAX", "RHA"}, danger->danger->syndrome);
 }
-
-}  // namespace
 
 Contradiction contradicts(const species::Library& library, const Observation& reading,
                           const species::Profile& danger, const std::vector<Observation>& readings) {

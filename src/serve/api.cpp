@@ -1,6 +1,7 @@
 #include "api.h"
 
 #include <algorithm>
+#include <array>
 
 #include "stumpwise/base/files.h"
 #include "stumpwise/base/interrupt.h"
@@ -15,7 +16,23 @@ using Json = nlohmann::json;
 
 constexpr auto kDocumentsLive = std::chrono::minutes{10};
 constexpr std::size_t kMostSheets = 8;
-constexpr std::string_view kRoot = "/api/v1/", kSpecies = "species/";
+constexpr std::string_view kRoot = "/api/v1/", kSpecies = "species/", kPieces = "pieces/",
+                           kConfirm = "/confirm";
+constexpr std::array<std::string_view, 5> kPosted = {"plan", "plan.gpx", "plan.html", "key", "pieces"};
+/// Read without words behind the ?.
+constexpr std::array<std::string_view, 4> kPlain = {"status", "species", "characters", "pieces"};
+
+template <class Names>
+bool among(std::string_view name, const Names& names) {
+  return std::find(names.begin(), names.end(), name) != names.end();
+}
+
+/// Digits only, as many as a number of the book can have.
+std::optional<std::int64_t> whole_number(const std::string& text) {
+  if (text.empty() || text.size() > 18 || text.find_first_not_of("0123456789") != std::string::npos)
+    return std::nullopt;
+  return std::stoll(text);
+}
 
 Json json_of(const std::string& body) {
   Json json = Json::parse(body, nullptr, false);
@@ -92,27 +109,54 @@ Answer Api::answer(const Call& call) {
 
 Answer Api::route(const Call& call) {
   const bool post = call.method == "POST";
-  if (call.path.rfind(kRoot, 0) == 0) {
-    const std::string name = call.path.substr(kRoot.size());
-    const bool takes_post = name == "plan" || name == "plan.gpx" || name == "plan.html";
-    if (post == takes_post) {
-      const bool one_species = name.rfind(kSpecies, 0) == 0;
-      if (takes_post || one_species || name == "status" || name == "species") call.query.allow_only({});
-      if (name == "status") return json_answer(app::status(*session_));
-      if (name == "species") return json_answer(app::species_list(*session_, {}));
-      if (one_species) return species(name.substr(kSpecies.size()));
-      if (name == "outlook") return outlook(call.query);
-      if (name == "prospect") return prospect(call.query);
-      if (name == "map/hillshade.png") return hillshade(call.query);
-      if (name == "map/prospect.png") return prospect_picture(call.query);
-      if (name == "plan") return plan(call.body);
-      if (name == "plan.gpx") return plan_gpx(call.body);
-      if (name == "plan.html") return plan_sheet(call.body);
-    } else if (takes_post) {
-      return failure(405, "wrong_method", "a plan is asked with POST", "");
-    }
-  }
-  return failure(404, "no_endpoint", "there is no such endpoint for " + call.method, "See api/openapi.yaml.");
+  const std::string nowhere = "there is no such endpoint for " + call.method;
+  if (call.path.rfind(kRoot, 0) != 0) return failure(404, "no_endpoint", nowhere, "See api/openapi.yaml.");
+  const std::string name = call.path.substr(kRoot.size());
+  if (post || among(name, kPosted) || name.rfind(kPieces, 0) == 0) call.query.allow_only({});
+  if (name.rfind(kPieces, 0) == 0) return piece(name.substr(kPieces.size()), post, call.body);
+  if (post) return write(name, call.body);
+  if (among(name, kPosted) && name != "pieces")
+    return failure(405, "wrong_method", "a plan and the key are asked with POST", "");
+  return read(name, call.query);
+}
+
+Answer Api::read(const std::string& name, const Query& query) {
+  const bool one_species = name.rfind(kSpecies, 0) == 0;
+  if (one_species || among(name, kPlain)) query.allow_only({});
+  if (name == "status") return json_answer(app::status(*session_));
+  if (name == "species") return json_answer(app::species_list(*session_, {}));
+  if (name == "characters") return json_answer(app::characters(*session_));
+  if (name == "pieces") return json_answer(app::piece_list(*session_));
+  if (one_species) return species(name.substr(kSpecies.size()));
+  if (name == "outlook") return outlook(query);
+  if (name == "prospect") return prospect(query);
+  if (name == "map/hillshade.png") return hillshade(query);
+  if (name == "map/prospect.png") return prospect_picture(query);
+  return failure(404, "no_endpoint", "there is no such endpoint for GET", "See api/openapi.yaml.");
+}
+
+Answer Api::write(const std::string& name, const std::string& body) {
+  if (name == "plan") return plan(body);
+  if (name == "plan.gpx") return plan_gpx(body);
+  if (name == "plan.html") return plan_sheet(body);
+  if (name == "key") return json_answer(app::key(*session_, app::key_request_from_json(json_of(body))));
+  if (name == "pieces")
+    return json_answer(app::piece_add(*session_, app::piece_add_request_from_json(json_of(body))));
+  return failure(404, "no_endpoint", "there is no such endpoint for POST", "See api/openapi.yaml.");
+}
+
+Answer Api::piece(const std::string& rest, bool post, const std::string& body) {
+  const std::string number = rest.substr(0, rest.find('/'));
+  const std::string after = rest.substr(number.size());
+  const auto id = whole_number(number);
+  if (!id || (!after.empty() && after != kConfirm))
+    return failure(404, "no_endpoint", "there is no such piece or endpoint", "See api/openapi.yaml.");
+  if (post == after.empty())
+    return failure(405, "wrong_method", "a piece is asked with GET and confirmed with POST", "");
+  if (!post) return json_answer(app::piece_show(*session_, *id));
+  app::ConfirmRequest request = app::confirm_request_from_json(json_of(body));
+  request.piece = *id;
+  return json_answer(app::piece_confirm(*session_, request));
 }
 
 Answer Api::species(const std::string& name) {

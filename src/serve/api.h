@@ -10,6 +10,7 @@
 #include "answer.h"
 #include "query.h"
 #include "stumpwise/app/actions.h"
+#include "stumpwise/app/key.h"
 
 namespace stumpwise::serve {
 
@@ -45,6 +46,8 @@ class Api {
   };
 
   Answer route(const Call& call);
+  Answer read(const std::string& name, const Query& query);
+  Answer write(const std::string& name, const std::string& body);
   Answer species(const std::string& name);
   Answer outlook(const Query& query);
   Answer prospect(const Query& query);
@@ -53,6 +56,8 @@ class Api {
   Answer plan(const std::string& body);
   Answer plan_gpx(const std::string& body);
   Answer plan_sheet(const std::string& body);
+  /// Everything under pieces/: one by its number, and a word that confirms it.
+  Answer piece(const std::string& rest, bool post, const std::string& body);
   /// The plan of exactly this request: the one that the page shows, if it was just made, so that the
   /// documents say the same.
   const app::PlanFiles& documents(const std::string& body, bool fresh);

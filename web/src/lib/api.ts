@@ -14,6 +14,16 @@ export type Plan = Schemas['Plan'];
 export type PlanRequest = Schemas['PlanRequest'];
 export type Stop = Schemas['Stop'];
 export type Caution = Schemas['Caution'];
+export type Vocabulary = Schemas['Vocabulary'];
+export type Character = Schemas['Character'];
+export type Region = Schemas['Region'];
+export type KeyRequest = Schemas['KeyRequest'];
+export type KeyAnswer = Schemas['KeyAnswer'];
+export type Danger = Schemas['Danger'];
+export type Advice = Schemas['Advice'];
+export type Reading = Schemas['Reading'];
+export type Piece = Schemas['Piece'];
+export type PieceAnswer = Schemas['PieceAnswer'];
 
 /** What went wrong, in the server's words, with how to mend it. */
 export class Failure extends Error {
@@ -62,7 +72,7 @@ async function get<T>(path: string, query: Query = {}, signal?: AbortSignal): Pr
   return (await (await call(withQuery(path, query), signal ? { signal } : {})).json()) as T;
 }
 
-const post = (path: string, request: PlanRequest) =>
+const post = (path: string, request: object) =>
   call(path, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(request) });
 
 export const status = () => get<Status>('/api/v1/status');
@@ -72,6 +82,14 @@ export const outlook = (query: { ground?: string; species?: string[]; from?: str
 export const prospect = (query: { ground?: string; species: string; date?: string }, signal?: AbortSignal) =>
   get<Prospect>('/api/v1/prospect', query, signal);
 export const plan = async (request: PlanRequest) => (await (await post('/api/v1/plan', request)).json()) as Plan;
+
+export const characters = () => get<Vocabulary>('/api/v1/characters');
+export const key = async (request: KeyRequest) => (await (await post('/api/v1/key', request)).json()) as KeyAnswer;
+export const pieces = () => get<Schemas['PieceList']>('/api/v1/pieces');
+export const pieceAdd = async (request: Schemas['PieceAddRequest']) => (await (await post('/api/v1/pieces', request)).json()) as Schemas['PieceAdded'];
+export const piece = (id: number) => get<PieceAnswer>(`/api/v1/pieces/${id}`);
+export const pieceConfirm = async (id: number, request: Schemas['ConfirmRequest']) =>
+  (await (await post(`/api/v1/pieces/${id}/confirm`, request)).json()) as PieceAnswer;
 
 export async function picture(name: 'hillshade' | 'prospect', query: Query, signal?: AbortSignal): Promise<ImageBitmap> {
   const response = await call(withQuery(`/api/v1/map/${name}.png`, query), signal ? { signal } : {});

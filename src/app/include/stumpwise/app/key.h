@@ -24,9 +24,9 @@ struct KeyRequest {
 };
 /// What is it, what dangerous thing could it still be, what to look at next.
 nlohmann::json key(Session& session, const KeyRequest& request);
-/// The page's request; Error(bad_usage) naming the field that is off.
+/// The page's request; Error(bad_usage) naming the field that is off or that nobody knows.
 KeyRequest key_request_from_json(const nlohmann::json& json);
-/// The vocabulary by how each character is observed, for faces that offer them.
+/// The vocabulary by how each character is observed, and the regions, for faces that offer them.
 nlohmann::json characters(Session& session);
 
 struct PieceAddRequest {
@@ -48,5 +48,9 @@ struct ConfirmRequest {
 /// Another person's word with the whole piece in hand. Error(not_possible) while the gate is shut, and for
 /// the finder's own name.
 nlohmann::json piece_confirm(Session& session, const ConfirmRequest& request);
+
+/// The page's requests; Error(bad_usage) naming the field that is off or that nobody knows.
+PieceAddRequest piece_add_request_from_json(const nlohmann::json& json);
+ConfirmRequest confirm_request_from_json(const nlohmann::json& json);
 
 }  // namespace stumpwise::app

@@ -47,6 +47,9 @@ struct Contradiction {
 Contradiction contradicts(const species::Library& library, const Observation& reading,
                           const species::Profile& danger, const std::vector<Observation>& readings);
 
+/// Whether the danger's syndrome has killed: these stand first among dangers that are no listed double.
+bool deadly(const species::Library& library, const std::string& id);
+
 /// Rules G1 to G8 of the domain paper, B6, on the profiles of one library, which must outlive it.
 class Gate {
  public:
