@@ -16,6 +16,8 @@ std::string range_words(const Json& range) {
                      number(range, "usual_max").value_or(0));
 }
 
+constexpr std::size_t kIdWidth = 19;
+
 /// The costliest thing that a reading needs decides where it stands.
 enum Way { look, cut, dig, wait, microscope, reagent };
 constexpr std::array kHeadings{"To see at a glance",      "To handle, cut and wait five minutes for",
@@ -36,7 +38,9 @@ std::string states_words(const Json& value) {
   std::replace(text.begin(), text.end(), '_', ' ');
   const std::string range = range_words(part(value, "range"));
   if (!range.empty()) text += (text.empty() ? "" : "; ") + range;
-  if (!words(value, "note").empty()) text += "; " + words(value, "note");
+  std::string note = words(value, "note");
+  while (!note.empty() && note.back() == '.') note.pop_back();
+  if (!note.empty()) text += "; " + note;
   if (yes(value, "disputed")) text += "; sources disagree";
   return text + " [" + words(value, "source") + "]";
 }
@@ -58,12 +62,12 @@ void say_characters(Page& page, const Json& answer) {
     bool headed = false;
     for (const auto& [id, value] : all.items()) {
       if (way_of(words(value, "how")) != static_cast<Way>(way)) continue;
-      if (!headed) page.line().wrap(kHeadings[way], 1, 2);
+      if (!headed) page.wrap(kHeadings[way], 1, 2);
       headed = true;
       const std::string name = words(value, "name");
-      page.wrap(padded(fmt::format("{} {}", is_must(id) ? "*" : " ", id), 15) +
+      page.wrap(padded(fmt::format("{} {}", is_must(id) ? "*" : " ", id), kIdWidth) +
                     (name.empty() ? "" : name + ": ") + states_words(value),
-                2, 15);
+                2, kIdWidth);
     }
   }
 }

@@ -46,7 +46,7 @@ std::string hours_words(const Json& range) {
 
 /// Gut and organ as two columns: the one never stands for the other.
 void onsets(Page& page, const Json& danger) {
-  constexpr std::size_t kLabel = 12, kColumn = 30;
+  constexpr std::size_t kLabel = 15, kColumn = 30;
   const Json &gut = part(danger, "gut_onset_h"), &organ = part(danger, "organ_onset_h");
   auto row = [&](const char* label, const std::string& left, const std::string& right) {
     page.wrap(padded(label, kLabel) + padded(left, kColumn) + right, 2, kLabel);
@@ -76,6 +76,7 @@ void danger(Page& page, const Json& answer) {
 void pairs(Page& page, const Json& answer) {
   if (items(answer, "pairs").empty()) return;
   page.title("Doubles in this book, dangerous ones first; others may exist");
+  page.wrap("In the reasons a is what is gathered and b its double.", 2, 0);
   for (const Json& pair : items(answer, "pairs")) {
     const std::string name = words(pair, "name").empty() ? "no profile yet" : words(pair, "name");
     std::string text = words(pair, "with") + " " + name + (yes(pair, "danger") ? " [DANGER]" : "");

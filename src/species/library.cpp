@@ -83,6 +83,7 @@ Parsed<Library> LibraryReader::read() {
     if (profiles[i].id == profiles[i - 1].id)
       result_.issues.push_back({Severity::fault, profiles[i].file, 0, "id",
                                 "\"" + profiles[i].id + "\" is also the id of " + profiles[i - 1].file});
+  for (std::size_t i = 0; i < profiles.size(); ++i) result_.value.profile_index_.try_emplace(profiles[i].id, i);
   result_.value.version_ = base::sha256(hashed_);
   return std::move(result_);
 }
@@ -92,21 +93,24 @@ Parsed<Library> Library::read(const fs::path& folder) {
 }
 
 const Profile* Library::find(const std::string& id) const {
-  for (const Profile& profile : profiles_)
-    if (profile.id == id) return &profile;
-  return nullptr;
+  const auto found = profile_index_.find(id);
+  return found == profile_index_.end() ? nullptr : &profiles_[found->second];
 }
 
 const Character* Library::character(const std::string& id) const {
-  for (const Character& row : characters_)
-    if (row.id == id) return &row;
-  return nullptr;
+  const auto found = character_index_.find(id);
+  return found == character_index_.end() ? nullptr : &characters_[found->second];
 }
 
 const Syndrome* Library::syndrome(const std::string& id) const {
   for (const Syndrome& row : syndromes_)
     if (row.id == id) return &row;
   return nullptr;
+}
+
+std::string Library::how_checked(const std::string& source) const {
+  const auto found = checks_.find(source);
+  return found == checks_.end() ? "" : found->second;
 }
 
 std::vector<std::string> Library::parse_regions(const std::string& text) const {

@@ -56,6 +56,7 @@ void LibraryReader::read_sources(Section& top) {
     const std::string checked = row->text("checked");
     if (!checked.empty() && !among({"excerpt", "abstract", "named", "none"}, checked))
       row->fault("checked", "is \"" + checked + "\", must be excerpt, abstract, named or none");
+    result_.value.checks_[key] = checked;
     row->finish();
   }
   for (const char* needed : {"memory", "assumption", "common-practice"})
@@ -116,6 +117,7 @@ void LibraryReader::read_characters(Section& top) {
                     [&](const Character& other) { return other.id == character.id; }))
       row.fault("id", "\"" + character.id + "\" stands twice");
     row.finish();
+    result_.value.character_index_.try_emplace(character.id, rows.size());
     rows.push_back(std::move(character));
   }
 }

@@ -2,7 +2,9 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <map>
+#include <set>
 
 #include "scene.h"
 
@@ -30,11 +32,14 @@ std::map<std::string, double> index_of(const nlohmann::json& outlook) {
   return index;
 }
 
-nlohmann::json ask(Session& session) {
+nlohmann::json ask(Session& session, std::vector<std::string> species = {}) {
   OutlookRequest request;
   request.days = 1;
+  request.species = std::move(species);
   return outlook(session, request);
 }
+
+const std::vector<std::string> kOfTheScenario = {"E01", "E02", "E07", "O18", "O22"};
 
 TEST(H1, TheTwelfthOfMayAtTarnwick) {
   const Scene scene;
@@ -46,7 +51,7 @@ TEST(H1, TheTwelfthOfMayAtTarnwick) {
   soil.date = day;
   soil.soil_degc = 13;
   weather_note(session, soil);
-  const auto answer = ask(session);
+  const auto answer = ask(session, kOfTheScenario);
   const auto index = index_of(answer);
   EXPECT_GT(index.at("E01"), index.at("O18"));
   EXPECT_GT(index.at("E01"), index.at("O22"));
@@ -68,9 +73,28 @@ TEST(H1, TheTwelfthOfJanuaryAtTarnwick) {
   Session session = scene.session(day);
   ground_add(session, scene.ground_request(310));
   scene.add_weather(session, typed_weather(day, {1, 2, 3, 3, 4, 5, 5}));
-  const auto index = index_of(ask(session));
+  const auto index = index_of(ask(session, kOfTheScenario));
   EXPECT_LE(index.at("E01"), 0.05);
   EXPECT_LT(index.at("E01"), index.at("O22"));
+}
+
+TEST(Outlook, WithoutNamesItTellsTheKindsUsuallyLookedFor) {
+  const Scene scene;
+  Session session = scene.session(base::make_date(2026, 5, 12));
+  ground_add(session, scene.ground_request(310));
+  scene.add_weather(session, typed_weather(base::make_date(2026, 5, 12), {11, 12, 14, 15, 16, 17, 17}));
+  std::set<std::string> expected, told;
+  const auto regions = session.library().parse_regions(session.ground("").region);
+  for (const auto& profile : session.library().profiles())
+    if (profile.group == species::Group::edible &&
+        std::any_of(profile.regions.begin(), profile.regions.end(), [&](const std::string& code) {
+          return std::find(regions.begin(), regions.end(), code) != regions.end();
+        }))
+      expected.insert(profile.id);
+  const auto answer = ask(session);
+  for (const auto& species : answer["species"]) told.insert(species["id"].get<std::string>());
+  EXPECT_EQ(told, expected);
+  EXPECT_TRUE(told.count("E01") && told.count("E02") && told.count("E07"));
 }
 
 TEST(Outlook, OtherWeatherChangesTheAnswer) {

@@ -55,6 +55,82 @@ TEST(Say, CautionsStandUnderEveryAnswerAndTheDemoIsMarkedFirst) {
     EXPECT_THAT(speak(answer, {}), testing::StartsWith("[INVENTED DEMO"));
 }
 
+TEST(Say, ASpeciesPageBeginsWithCautionsAndDoublesAndEndsWithSources) {
+  const Json answer{
+      {"id", "E99"},
+      {"name", "Invented fungus"},
+      {"cautions", {{{"id", "x"}, {"text", "Check every piece."}}}},
+      {"must_see", {"C31"}},
+      {"pairs",
+       {{{"with", "X98"},
+         {"name", "Deadly double"},
+         {"danger", true},
+         {"characters", {"C31"}},
+         {"source", "memory"}}}},
+      {"characters",
+       {{"C01", {{"name", "underside"}, {"how", "G H"}, {"states", {"pores"}}, {"source", "memory"}}},
+        {"C23", {{"name", "base"}, {"how", "B"}, {"states", {"none"}}, {"source", "memory"}}},
+        {"C31", {{"name", "print"}, {"how", "P"}, {"states", {"white"}}, {"source", "a-1999"}}},
+        {"C34", {{"name", "Melzer"}, {"how", "M R"}, {"states", {"none"}}, {"source", "memory"}}}}},
+      {"take",
+       {{"whole_to_mm", 50},
+        {"parts", {"cap"}},
+        {"cook_minutes", 15},
+        {"freshness", "hours"},
+        {"tender_days", {5, 10}},
+        {"sources", {{"whole_to_mm", "common-practice"}}}}},
+      {"names",
+       {{{"name", "Invented fungus"},
+         {"authorship", "Nobody"},
+         {"year", 1999},
+         {"status", "accepted"},
+         {"source", "memory"}}}},
+      {"references", {{{"key", "a-1999"}, {"reference", "A: nowhere."}, {"checked", "excerpt"}}}}};
+  const std::string page = say_species_show(answer, {});
+  std::size_t at = 0;
+  for (const char* part :
+       {"Check every piece.", "X98 Deadly double [DANGER], told apart by C31", "To see at a glance\n    C01",
+        "To dig the base out for\n    C23", "To leave overnight for\n  * C31", "For the microscope\n    C34",
+        "whole             up to 50 mm [common-practice]", "keeps             hours only",
+        "stays tender      5 to 10 days", "Invented fungus Nobody 1999, accepted",
+        "[a-1999] A: nowhere. (excerpt)"}) {
+    const std::size_t found = page.find(part, at);
+    ASSERT_NE(found, std::string::npos) << part << "\n" << page;
+    at = found;
+  }
+}
+
+TEST(Say, ADangerTellsGutAndOrganApart) {
+  const Json hours{{"min", 24}, {"usual_min", 24}, {"usual_max", 36}, {"max", 48}, {"unit", "h"}};
+  const Json answer{{"danger",
+                     {{"syndrome", "ORE"},
+                      {"syndrome_name", "kidney"},
+                      {"severity", "Grave."},
+                      {"gut_onset_h", hours},
+                      {"organ_onset_h", nullptr}}}};
+  EXPECT_THAT(say_species_show(answer, {}),
+              testing::AllOf(HasSubstr("DANGER\n  kidney. Grave."), HasSubstr("first signs (gut)"),
+                             testing::ContainsRegex("usually +24 to 36 h +-"),
+                             testing::ContainsRegex("any source +24 to 48 h +not known")));
+}
+
+TEST(Say, ShutNamesAreToldByRegion) {
+  const Json answer{
+      {"ok", true},
+      {"covered_regions", {"EU", "NA-E"}},
+      {"never_above_candidate",
+       {{{"id", "E98"},
+         {"name", "First"},
+         {"regions",
+          {{{"region", "EU"}, {"shut_by", {"X01", "X02"}}},
+           {{"region", "NA-E"}, {"shut_by", {"X01", "X02"}}}}}},
+        {{"id", "E99"}, {"name", "Second"}, {"without_must_see", true}, {"regions", Json::array()}}}}};
+  EXPECT_THAT(say_species_check(answer, {}),
+              testing::AllOf(HasSubstr("2 names never above candidate in EU, NA-E"),
+                             HasSubstr("E98 First; EU, NA-E: X01 X02\n"),
+                             HasSubstr("E99 Second; no must-sees; grows in no covered region\n")));
+}
+
 TEST(Say, AStopTellsItsClocksItsWayBackAndItsBand) {
   const Json plan{{"ground", "x"},
                   {"stops",

@@ -86,6 +86,8 @@ TEST(BadUsage, EndsWithTwoSaysWhatIsWrongAndWritesNothingToTheOutput) {
       {{"turnback", "--at", "42,-30", "--km", "1", "--date", "2026-03-21"}, "time zone", "--tz"},
       {{"species", "list", "--units", "furlongs"}, "--units \"furlongs\"", "metric, us"},
       {{"species", "list", "--month", "13"}, "13", "1 to 12"},
+      {{"species", "list", "--host", "Ulmsu"}, "no profile names this genus", "Ulmus"},
+      {{"species", "list", "--group", "deadly"}, "\"deadly\"", "harmless or dangerous"},
       {{"completion", "fish"}, "\"fish\"", "bash, zsh"},
       {{"ground", "add", "x", "--dem", "a.tif", "--dem-unit", "fathom", "--region", "EU", "--tz", "UTC"},
        "--dem-unit \"fathom\"",
@@ -140,6 +142,73 @@ TEST(Species, AnOldNameInTwoWordsIsUnderstoodAndSaid) {
   EXPECT_THAT(ran.out,
               testing::AllOf(StartsWith("E01 "), HasSubstr("Polyporus squamosus is now Cerioporus squamosus"),
                              HasSubstr("Cautions")));
+}
+
+TEST(Species, TheListIsFilteredByMonthRegionHostAndGroup) {
+  NEEDS_THE_PROGRAM();
+  auto ids = [](std::vector<std::string> words) {
+    words.insert(words.begin(), {"species", "list", "--json"});
+    std::vector<std::string> list;
+    const json answer = json::parse(run(words).out);
+    for (const auto& row : answer["species"]) list.push_back(row["id"]);
+    return list;
+  };
+  EXPECT_EQ(ids({}).size(), 136u);
+  EXPECT_EQ(ids({"--group", "edible"}).size(), 24u);
+  const auto elm_in_may = ids({"--month", "5", "--host", "ulmus", "--region", "EU", "--group", "edible"});
+  EXPECT_THAT(elm_in_may, testing::Contains("E01"));
+  EXPECT_THAT(elm_in_may, testing::Not(testing::Contains("E14")));
+  EXPECT_THAT(ids({"--region", "NA-W"}), testing::Contains("X57"));
+  EXPECT_THAT(ids({"--region", "EU"}), testing::Not(testing::Contains("X57")));
+}
+
+TEST(Species, RowsOfTheListCarryTheSpores) {
+  NEEDS_THE_PROGRAM();
+  const json all = json::parse(run({"species", "list", "--json"}).out);
+  ASSERT_EQ(all["species"].size(), 136u);
+  for (const auto& row : all["species"])
+    for (const char* key : {"spore_length", "spore_width"}) {
+      if (row.at(key).is_null()) continue;
+      EXPECT_LE(row[key]["min"], row[key]["usual_min"]) << row["id"];
+      EXPECT_LE(row[key]["usual_min"], row[key]["usual_max"]) << row["id"];
+      EXPECT_LE(row[key]["usual_max"], row[key]["max"]) << row["id"];
+      EXPECT_EQ(row[key]["unit"], "um");
+    }
+  const json list = json::parse(run({"species", "list", "--group", "edible", "--json"}).out);
+  EXPECT_EQ(list["species"][0]["spore_length"],
+            json::parse(run({"species", "show", "E01", "--json"}).out)["spore_length"]);
+}
+
+TEST(Species, EveryPageFitsTheTerminalAndNamesItsSources) {
+  NEEDS_THE_PROGRAM();
+  for (const char* id : {"E01", "O12", "N06", "X09"}) {
+    const json answer = json::parse(run({"species", "show", id, "--json"}).out);
+    const std::string page = run({"species", "show", id}).out;
+    for (const auto& each : answer["references"])
+      EXPECT_THAT(page, HasSubstr("  [" + each["key"].get<std::string>() + "] ")) << id;
+    EXPECT_EQ(answer["take"].is_null(), id[0] == 'N' || id[0] == 'X');
+    for (const std::string& line : base::split(page, '\n')) {
+      const auto width = std::count_if(line.begin(), line.end(), [](char c) { return (c & 0xC0) != 0x80; });
+      EXPECT_TRUE(width <= 80 || line.find(' ', line.find_first_not_of(' ')) == std::string::npos) << line;
+    }
+  }
+}
+
+TEST(Species, CheckTellsHowCompleteEachGroupIs) {
+  NEEDS_THE_PROGRAM();
+  const Ran ran = run({"species", "check", "--json"});
+  EXPECT_EQ(ran.status, 0) << ran.out;
+  const json answer = json::parse(ran.out);
+  ASSERT_EQ(answer["groups"].size(), 4u);
+  EXPECT_EQ(answer["groups"][0]["group"], "edible");
+  EXPECT_EQ(answer["groups"][0]["profiles"], 24);
+  EXPECT_EQ(answer["dangers"]["onsets"], answer["dangers"]["onsets_checked"]);
+  for (const auto& name : answer["never_above_candidate"])
+    for (const auto& region : name["regions"])
+      EXPECT_THAT(answer["covered_regions"], testing::Contains(region["region"]));
+  EXPECT_THAT(run({"species", "check"}).out,
+              testing::AllOf(StartsWith("The profiles hold no fault.\n"), HasSubstr("136 profiles"),
+                             HasSubstr("names never above candidate in EU, NA-E")));
 }
 
 TEST(Json, IsTheAnswerAloneAndUnitsDoNotTouchIt) {

@@ -1,4 +1,4 @@
-// What the twelve profiles must say, whoever edits them.
+// What the profiles must say, whoever edits them.
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -29,26 +29,69 @@ const Pair& pair_of(const std::string& id, const std::string& with) {
   throw std::runtime_error("no pair " + id + " " + with);
 }
 
-TEST(Content, TheTwelve) {
-  std::vector<std::string> ids;
+// Tables E1 to E4 of the domain paper: every row has its profile.
+TEST(Content, EveryRowOfTheTables) {
+  std::vector<std::string> expected, ids;
+  for (const auto& [letter, last] : {std::pair{'E', 24}, {'N', 7}, {'O', 45}, {'X', 60}})
+    for (int number = 1; number <= last; ++number)
+      expected.push_back(letter + std::string(number < 10 ? "0" : "") + std::to_string(number));
   for (const Profile& profile : book().profiles()) ids.push_back(profile.id);
-  EXPECT_THAT(
-      ids, ElementsAre("E01", "E02", "E05", "E07", "E10", "E14", "E19", "O18", "O22", "X04", "X09", "X23"));
+  EXPECT_EQ(ids, expected);
+  const std::map<char, Group> groups = {
+      {'E', Group::edible}, {'O', Group::conditional}, {'N', Group::harmless}, {'X', Group::dangerous}};
+  for (const Profile& profile : book().profiles())
+    EXPECT_EQ(profile.group, groups.at(profile.id[0])) << profile.id;
 }
 
 TEST(Content, EnoughCharactersEach) {
-  for (const Profile& profile : book().profiles())
-    EXPECT_GE(profile.characters.size(), profile.group == Group::dangerous ? 16u : 20u) << profile.id;
+  for (const Profile& profile : book().profiles()) {
+    const std::size_t least = profile.group == Group::dangerous  ? 16
+                              : profile.group == Group::harmless ? 8
+                                                                 : 20;
+    EXPECT_GE(profile.characters.size(), least) << profile.id;
+  }
 }
 
 TEST(Content, EveryDangerCarriesItsSyndromeAndNeverIsFood) {
-  const std::map<std::string, std::string> syndromes = {{"X04", "AMA"}, {"X09", "ORE"}, {"X23", "GI"}};
-  for (const auto& [id, syndrome] : syndromes) {
-    ASSERT_TRUE(at(id).danger) << id;
-    EXPECT_EQ(at(id).danger->syndrome, syndrome);
-    EXPECT_EQ(at(id).never.front().id, "never-food");
-    EXPECT_TRUE(at(id).kitchen.empty() && at(id).harvest.empty()) << id;
+  int dangers = 0;
+  for (const Profile& profile : book().profiles()) {
+    if (profile.group != Group::dangerous) continue;
+    ++dangers;
+    ASSERT_TRUE(profile.danger) << profile.id;
+    EXPECT_TRUE(book().syndrome(profile.danger->syndrome)) << profile.id;
+    EXPECT_TRUE(std::any_of(profile.never.begin(), profile.never.end(), [](const Rule& rule) {
+      return rule.id == "never-food";
+    })) << profile.id;
+    EXPECT_TRUE(profile.kitchen.empty() && profile.harvest.empty() && !profile.take) << profile.id;
   }
+  EXPECT_EQ(dangers, 60);
+  for (const auto& [syndrome, ids] : std::map<std::string, std::vector<const char*>>{
+           {"AMA", {"X01", "X02", "X03", "X04", "X05", "X06", "X07", "X57"}},
+           {"ORE", {"X08", "X09"}},
+           {"ANL", {"X10", "X58"}},
+           {"GYR", {"X11", "X56"}},
+           {"IBO", {"X15", "X16"}},
+           {"MUS", {"X17", "X18", "X19"}},
+           {"COP", {"X21"}},
+           {"PAX", {"X42"}},
+           {"PLE", {"X43"}},
+           {"POL", {"X44"}},
+           {"ERY", {"X50"}},
+           {"GI", {"X22", "X23"}}})
+    for (const char* id : ids) EXPECT_EQ(at(id).danger->syndrome, syndrome) << id;
+}
+
+TEST(Content, WhatIsGatheredSaysHowMuchAndHowItIsCooked) {
+  for (const Profile& profile : book().profiles()) {
+    if (profile.group != Group::edible && profile.group != Group::conditional) continue;
+    ASSERT_TRUE(profile.take) << profile.id;
+    EXPECT_FALSE(profile.harvest.empty() || profile.kitchen.empty()) << profile.id;
+    EXPECT_GE(profile.take->cook_minutes, 10) << profile.id;
+    EXPECT_FALSE(profile.must_see.empty()) << profile.id;
+  }
+  // Section F, rule 13: at least 20 minutes for blueing boletes.
+  EXPECT_GE(at("O02").take->cook_minutes, 20);
+  EXPECT_EQ(at("E21").take->freshness, "hours");  // ink caps
 }
 
 // the-job.md, issue 3: the common-practice facts for E01.
@@ -71,22 +114,38 @@ TEST(Content, TheScalyPolypore) {
   EXPECT_THAT(rule->text, testing::HasSubstr("up to about 5 cm"));
 }
 
+// Table E4, "doubles for": the pairs that every region's beginner meets first. Open ones were read twice.
 TEST(Content, ThePairsThatTheDomainPaperNames) {
   for (const auto& [name, danger] : {std::pair{"O22", "X04"},
                                      {"O18", "X04"},
                                      {"E10", "X09"},
                                      {"E14", "X09"},
-                                     {"O18", "X09"},
+                                     {"E02", "X11"},
+                                     {"E02", "X13"},
                                      {"E05", "X23"},
                                      {"E10", "X23"}}) {
     EXPECT_FALSE(pair_of(name, danger).blocked) << name << danger;
-    EXPECT_FALSE(pair_of(name, danger).pending) << name << danger;
     EXPECT_FALSE(pair_of(danger, name).blocked) << name << danger;
   }
-  for (const auto& [name, danger] : {std::pair{"O18", "X23"}, {"E19", "X23"}})
-    EXPECT_TRUE(pair_of(name, danger).blocked) << name;
-  for (const auto& [name, danger] : {std::pair{"E05", "X45"}, {"E10", "X41"}, {"E02", "X13"}})
-    EXPECT_TRUE(pair_of(name, danger).blocked) << name;
+  // Told apart by the host alone, by a shared sac, by a print that both give: not settled on paper.
+  for (const auto& [name, danger] : {std::pair{"E05", "X45"},
+                                     {"E10", "X41"},
+                                     {"O16", "X01"},
+                                     {"O17", "X01"},
+                                     {"O36", "X01"},
+                                     {"O27", "X19"},
+                                     {"O32", "X19"},
+                                     {"O21", "X04"}})
+    EXPECT_TRUE(pair_of(name, danger).blocked) << name << danger;
+  for (const Profile& profile : book().profiles())
+    for (const Pair& pair : profile.pairs) EXPECT_FALSE(pair.pending) << profile.id << pair.with;
+}
+
+TEST(Content, EveryDangerIsReadTwice) {
+  std::set<std::string> read;
+  for (const DangerReading& reading : book().danger_readings()) read.insert(reading.id);
+  for (const Profile& profile : book().profiles())
+    EXPECT_TRUE(profile.group != Group::dangerous || read.count(profile.id)) << profile.id;
 }
 
 TEST(Content, ConiferLaetiporusIsNeverForTheTable) {
@@ -98,35 +157,50 @@ TEST(Content, ConiferLaetiporusIsNeverForTheTable) {
       EXPECT_NE(host.genus, conifer);
 }
 
-// check-values.md section 16, after Poisoning & Drug Overdose and Graeme 2014, table 1 (published).
+// check-values.md section 16: Poisoning & Drug Overdose (mushroom table) and Graeme 2014, J. Med. Toxicol.
+// 10:173-189, table 1 (published). The usual onset is what they print; the ends are at least as wide.
 TEST(Content, TheOnsetTable) {
   struct Row {
     const char* id;
-    double gut_least, gut_most;
+    double least, most;
+    bool gut = true;
   };
   for (const Row& row : {Row{"AMA", 6, 24},
+                         {"AMA", 48, 72, false},
+                         {"GYR", 4, 12},
                          {"ORE", 24, 36},
                          {"ANL", 0.5, 12},
                          {"MUS", 0.25, 5},
                          {"IBO", 0.5, 3},
-                         {"GYR", 2, 48}}) {
+                         {"MOR", 5, 5},
+                         {"MOR", 12, 12, false},
+                         {"ERY", 6, 24, false},
+                         {"PLE", 24, 744, false}}) {
     const Syndrome* syndrome = book().syndrome(row.id);
-    ASSERT_TRUE(syndrome && syndrome->gut_onset_h) << row.id;
-    EXPECT_DOUBLE_EQ(syndrome->gut_onset_h->min, row.gut_least) << row.id;
-    EXPECT_DOUBLE_EQ(syndrome->gut_onset_h->max, row.gut_most) << row.id;
+    ASSERT_TRUE(syndrome) << row.id;
+    const auto& range = row.gut ? syndrome->gut_onset_h : syndrome->organ_onset_h;
+    ASSERT_TRUE(range) << row.id;
+    EXPECT_DOUBLE_EQ(range->usual_min, row.least) << row.id;
+    EXPECT_DOUBLE_EQ(range->usual_max, row.most) << row.id;
   }
+  EXPECT_LE(book().syndrome("GYR")->gut_onset_h->min, 2);            // rarely 2 h
+  EXPECT_LE(book().syndrome("PSI")->gut_onset_h->usual_min, 0.25);   // 15 to 30 min
+  EXPECT_LE(book().syndrome("COP")->gut_onset_h->usual_min, 0.5);    // within 30 min
+  EXPECT_GE(book().syndrome("ORE")->organ_onset_h->max, 20 * 24.0);  // 2 to 3 weeks
   for (const char* id : {"AMA", "ORE", "ANL"}) EXPECT_TRUE(book().syndrome(id)->organ_onset_h) << id;
-  EXPECT_DOUBLE_EQ(book().syndrome("ORE")->organ_onset_h->max, 20 * 24);
 }
 
-TEST(Content, NoRegionClaimsToBeCoveredYet) {
-  for (const Region& region : book().regions()) EXPECT_FALSE(region.dangers_covered) << region.code;
+TEST(Content, OnlyRegionsWhoseListIsWholeAreCovered) {
+  std::set<std::string> covered;
+  for (const Region& region : book().regions())
+    if (region.dangers_covered) covered.insert(region.code);
+  EXPECT_EQ(covered, (std::set<std::string>{"EU", "NA-E"}));
 }
 
 TEST(Content, TheVocabularyHoldsEveryCharacterOfSectionD) {
   std::set<std::string> whole;
   for (const Character& row : book().characters()) whole.insert(row.part_of.empty() ? row.id : row.part_of);
-  for (int number = 1; number <= 50; ++number) {
+  for (int number = 1; number <= 53; ++number) {
     char id[8];
     std::snprintf(id, sizeof id, "C%02d", number);
     EXPECT_EQ(whole.count(id), 1u) << id;
@@ -153,17 +227,14 @@ TEST(Content, GuildsFollowSectionG) {
 }
 
 // Mean spore sizes of Baessler et al. 2015, Fungal Ecology 17: 205-212 (published; ../shared/data/spores):
-// each mean lies in the usual range or within 10 % of it.
+// each mean lies in the usual range or within 10 % of it, or the note of the value says why it is not taken
+// over.
 TEST(Content, SporesAgreeWithPublishedMeans) {
-  const char* shared = std::getenv("STUMPWISE_SHARED");
-  const std::filesystem::path folder =
-      shared ? std::filesystem::path(shared) / "data" : testing_files::source() / ".." / "shared" / "data";
-  auto file = folder / "spores" / "bassler-2015-visible.csv";
-  if (shared && !std::filesystem::exists(file))  // the variable may name the data folder itself
-    file = std::filesystem::path(shared) / "spores" / "bassler-2015-visible.csv";
+  const auto file = testing_files::shared_data() / "spores" / "bassler-2015-visible.csv";
   if (!std::filesystem::exists(file)) GTEST_SKIP() << "needs data/spores of the shared data";
   const auto table = base::value_or_throw(base::parse_csv(base::read_file(file), file.string()), "spores");
-  int compared = 0;
+  int compared = 0, values = 0;
+  std::vector<std::string> explained;
   for (const auto& row : table.rows) {
     const auto answer = book().resolve(row.cells[*table.column("name")]);
     if (answer.id.empty() || answer.matched != row.cells[*table.column("name")]) continue;
@@ -171,26 +242,16 @@ TEST(Content, SporesAgreeWithPublishedMeans) {
     for (const auto& [column, id] :
          {std::pair{"mean_length_um", "C32.length"}, {"mean_width_um", "C32.width"}}) {
       const double mean = *base::parse_number(row.cells[*table.column(column)]);
-      const NumericRange& range = *at(answer.id).characters.at(id).range;
-      EXPECT_GE(mean, range.usual_min * 0.9) << answer.id << " " << id;
-      EXPECT_LE(mean, range.usual_max * 1.1) << answer.id << " " << id;
+      const CharacterValue& value = at(answer.id).characters.at(id);
+      ++values;
+      if (mean >= value.range->usual_min * 0.9 && mean <= value.range->usual_max * 1.1) continue;
+      explained.push_back(answer.id + " " + id);
+      EXPECT_THAT(value.note, testing::HasSubstr("Baessler")) << answer.id << " " << id << " " << mean;
     }
   }
-  EXPECT_GE(compared, 2);
-}
-
-TEST(Content, Provenance) {
-  const auto sum = provenance(book());
-  EXPECT_EQ(sum.profiles, 12);
-  EXPECT_EQ(sum.cited + sum.memory + sum.assumption + sum.common_practice, sum.values);
-  EXPECT_GE(sum.disputed, 3);
-  EXPECT_THAT(sum.never_above_candidate, Contains("E19"));
-  RecordProperty("values", sum.values);
-  std::printf(
-      "values %d: cited %d, memory %d, assumption %d, common practice %d, disputed %d; pairs %d, blocked %d, "
-      "pending %d; shut: %s\n",
-      sum.values, sum.cited, sum.memory, sum.assumption, sum.common_practice, sum.disputed, sum.pairs,
-      sum.blocked_pairs, sum.pending_pairs, base::join(sum.never_above_candidate, " ").c_str());
+  EXPECT_EQ(compared, 31);
+  EXPECT_THAT(explained, ElementsAre("O01 C32.width"));
+  std::printf("spores: %d of %d means agree\n", values - static_cast<int>(explained.size()), values);
 }
 
 }  // namespace

@@ -1,6 +1,7 @@
 #pragma once
 #include <filesystem>
 #include <string>
+#include <unordered_map>
 #include <vector>
 
 #include "stumpwise/species/profile.h"
@@ -42,6 +43,8 @@ class Library {
   /// Region codes of "EU+NA-E"; throws Error(bad_value) naming the codes that are known.
   std::vector<std::string> parse_regions(const std::string& text) const;
   const std::map<std::string, std::string>& sources() const { return sources_; }
+  /// How far the source was checked: excerpt, abstract, named or none; "" for a key that is not known.
+  std::string how_checked(const std::string& source) const;
   const std::vector<Guild>& guilds() const { return guilds_; }
   /// Every independent reading of a pair of a gathered taxon with its double.
   const std::vector<PairReading>& readings() const { return readings_; }
@@ -59,7 +62,9 @@ class Library {
   std::vector<Guild> guilds_;
   std::vector<PairReading> readings_;
   std::vector<DangerReading> danger_readings_;
+  std::unordered_map<std::string, std::size_t> profile_index_, character_index_;  ///< id to place
   std::map<std::string, std::string> sources_;
+  std::map<std::string, std::string> checks_;  ///< source to how far it was checked
   std::string version_;
 };
 
@@ -75,12 +80,52 @@ std::vector<Issue> check_library(const Library& library);
 std::vector<std::string> separating_characters(const Library& library, const Profile& name,
                                                const Profile& danger);
 
-/// How much of the knowledge rests on what.
-struct Provenance {
-  int profiles = 0, values = 0, cited = 0, memory = 0, assumption = 0, common_practice = 0, disputed = 0;
+/// How many values rest on what. Cited: a key of sources.toml that names a publication, however far it was
+/// checked.
+struct SourceCounts {
+  int values = 0, cited = 0, memory = 0, assumption = 0, common_practice = 0, disputed = 0;
+};
+SourceCounts source_counts(const Profile& profile);
+
+/// How complete the profiles of one group are.
+struct GroupCompleteness {
+  Group group = Group::edible;
+  int profiles = 0;
+  double mean_characters = 0;
+  int least_characters = 0;
+  std::string least_id;  ///< the first profile that states the fewest
+  SourceCounts sources;
+  int open_pairs = 0, blocked_pairs = 0;  ///< rows of these profiles; pending ones count as blocked
+};
+
+/// How far the values that decide about dangers were checked. Checked: the passage, an abstract or a page
+/// that quotes it was read (`checked` of sources.toml is excerpt or abstract).
+struct DangerSources {
+  int separating = 0, separating_checked = 0;  ///< values of dangers that an open pair with them names
+  int onsets = 0, onsets_checked = 0;          ///< ranges of the syndromes table
+};
+
+/// A covered region and the dangers that keep a name shut there (G1, G2, G8): blocked pairs, and dangers that
+/// no characters of two evidence groups tell from it.
+struct ShutRegion {
+  std::string region;
+  std::vector<std::string> shut_by;
+};
+
+/// What is gathered but rises above candidate in no region where it grows. A region that is not covered is
+/// shut for every name (G1) and is not listed.
+struct ShutName {
+  std::string id, name;
+  bool without_must_see = false;  ///< G7: shut everywhere
+  std::vector<ShutRegion> regions;
+};
+
+struct Provenance : SourceCounts {
+  int profiles = 0;
   int pairs = 0, blocked_pairs = 0, pending_pairs = 0;  ///< each pair of two profiles counted once
-  std::vector<std::string>
-      never_above_candidate;  ///< edibles with a blocked or pending pair, or without must-sees
+  std::vector<GroupCompleteness> groups;                ///< edible, conditional, harmless, dangerous
+  DangerSources dangers;
+  std::vector<ShutName> never_above_candidate;
 };
 Provenance provenance(const Library& library);
 
