@@ -43,5 +43,15 @@ struct KeyRequest {
   int threads = 1;
 };
 nlohmann::json key(const KeyRequest& request);
+/// One update of the posterior and one ranking of the next observations, `taxa` invented ones.
+nlohmann::json key_speed(int taxa);
+
+struct GateRequest {
+  std::string region = "EU+NA-E";
+  int simulate = 10'000, characters = 0;  ///< 0: every character of the profile
+  std::uint64_t seed = 1;
+  int threads = 1;
+};
+nlohmann::json gate(const GateRequest& request);
 
 }  // namespace stumpwise::bench

@@ -65,14 +65,29 @@ void add_key(CLI::App& app, bench::KeyRequest& request, nlohmann::json& answer) 
   word->add_option("--characters", request.characters, "how many are read, or all")->required();
   word->add_flag("--chosen", request.chosen, "characters of the program's own choice");
   word->add_flag("--given", request.given, "characters in the order of the specimen");
-  word->add_option("--misread", request.misread, "rate at which a character is misread")->capture_default_str();
+  word->add_option("--misread", request.misread, "rate at which a character is misread")
+      ->capture_default_str();
   word->add_option("--threshold", request.threshold, "T of rule G6")->capture_default_str();
   word->add_flag("--curve", request.curve, "the trade-off over T");
   word->add_flag("--classes", request.classes, "judge by the odds of the classes: what no rule can beat");
-  word->add_option("--danger-weight", request.danger_weight, "weight of the class against the name in the choice")
+  word->add_option("--danger-weight", request.danger_weight,
+                   "weight of the class against the name in the choice")
       ->capture_default_str();
   word->add_option("--threads", request.threads, "threads")->check(CLI::PositiveNumber);
   word->callback([&] { answer = bench::key(request); });
+}
+
+void add_gate(CLI::App& app, bench::GateRequest& request, int& taxa, nlohmann::json& answer) {
+  auto* gate = app.add_subcommand("gate", "Rules G1 to G8 on simulated bodies of the profiles, over T");
+  gate->add_option("--region", request.region, "region")->capture_default_str();
+  gate->add_option("--simulate", request.simulate, "bodies")->check(CLI::PositiveNumber);
+  gate->add_option("--characters", request.characters, "readings of each body, in random order (0: all)");
+  gate->add_option("--seed", request.seed, "seed");
+  gate->add_option("--threads", request.threads, "threads")->check(CLI::PositiveNumber);
+  gate->callback([&] { answer = bench::gate(request); });
+  auto* speed = app.add_subcommand("key-speed", "One update and one ranking of the key on invented taxa");
+  speed->add_option("--taxa", taxa, "how many")->check(CLI::Range(2, 100000));
+  speed->callback([&] { answer = bench::key_speed(taxa); });
 }
 
 int run(int argc, char** argv) {
@@ -91,6 +106,10 @@ int run(int argc, char** argv) {
   bench::KeyRequest key;
   key.threads = threads;
   add_key(app, key, answer);
+  bench::GateRequest gate;
+  gate.threads = threads;
+  int taxa = 173;
+  add_gate(app, gate, taxa, answer);
   add_model(app, cells, covariates, request, threads, answer);
   for (const char* word : kNotYet) {
     auto* later = app.add_subcommand(word, "not built yet")->allow_extras();

@@ -127,4 +127,28 @@ Parsed<std::vector<Specimen>> read_specimens(const key::Matrix& matrix, const st
   return result;
 }
 
+key::Matrix invented_matrix(int taxa) {
+  constexpr int kCharacters = 60, kStates = 6;
+  base::Random random(1);
+  key::Matrix matrix;
+  for (int c = 0; c < kCharacters; ++c) {
+    key::KeyCharacter character;
+    character.id = character.name = "c" + std::to_string(c);
+    character.group = "g" + std::to_string(c % 10);
+    for (int s = 0; s < kStates; ++s) character.states.push_back("s" + std::to_string(s));
+    matrix.characters.push_back(std::move(character));
+  }
+  for (int t = 0; t < taxa; ++t) {
+    matrix.taxa.push_back({std::to_string(t), std::to_string(t), t % 2 == 0});
+    for (int c = 0; c < kCharacters; ++c) {
+      key::KeyCell cell;
+      cell.recorded = true;
+      cell.states = (key::States{1} << random.integer(0, kStates - 1)) |
+                    (key::States{1} << random.integer(0, kStates - 1));
+      matrix.cells.push_back(cell);
+    }
+  }
+  return matrix;
+}
+
 }  // namespace stumpwise::bench

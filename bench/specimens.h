@@ -23,4 +23,7 @@ std::vector<Specimen> simulate(const key::Matrix& matrix, int n, std::uint64_t s
 /// between.
 Parsed<std::vector<Specimen>> read_specimens(const key::Matrix& matrix, const std::string& path);
 
+/// Taxa without meaning for timing: 60 characters of 6 states, one or two states each, half dangerous.
+key::Matrix invented_matrix(int taxa);
+
 }  // namespace stumpwise::bench

@@ -21,6 +21,12 @@ bool can_kill(const species::Profile& danger) {
          among({"AMA", "ORE", "GYR", "ANL", "MUS", "PAX", "RHA", "PLE"}, danger.danger->syndrome);
 }
 
+/// Spores are taken from a print.
+bool from_print(const species::Character& row) {
+  return row.how.find('M') != std::string::npos && row.evidence_group == "SP" && row.id != "C33.ascus" &&
+         row.part_of != "C35";
+}
+
 std::string minutes_text(double minutes) {
   if (minutes >= 240) return "a print takes 4 to 24 hours";
   if (minutes < 0.75) return "half a minute";
@@ -96,9 +102,7 @@ Advice Adviser::advice(const species::Character& row, const Gain& gain) const {
   Advice result;
   result.character = row.id, result.name = row.name, result.action = row.action;
   result.minutes = row.minutes;
-  const bool from_print = row.how.find('M') != std::string::npos && row.evidence_group == "SP" &&
-                          row.id != "C33.ascus" && row.part_of != "C35";
-  if (from_print && !observed("C31")) result.minutes += gate_.library().character("C31")->minutes;
+  if (from_print(row) && !observed("C31")) result.minutes += gate_.library().character("C31")->minutes;
   result.loss_drop = gain.names + kDangerWeight * gain.danger;
   if (const species::Profile* name = gate_.library().find(answer_.name)) {
     result.loss_drop += gate_drop(row, *name, result);
@@ -124,6 +128,13 @@ std::vector<Advice> Adviser::list() const {
   std::stable_sort(list.begin(), list.end(), [](const Advice& a, const Advice& b) {
     return a.loss_drop / a.minutes > b.loss_drop / b.minutes;
   });
+  // The print is the first half of what is read from its spores: it never stands below them.
+  const auto print =
+      std::find_if(list.begin(), list.end(), [](const Advice& each) { return each.character == "C31"; });
+  const auto spores = std::find_if(list.begin(), print, [&](const Advice& each) {
+    return from_print(*gate_.library().character(each.character));
+  });
+  if (print != list.end()) std::rotate(spores, print, print + 1);
   if (list.size() > question_.most_next) list.resize(question_.most_next);
   return list;
 }

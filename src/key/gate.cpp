@@ -30,10 +30,12 @@ bool any_among(const std::vector<std::string>& states, const std::vector<std::st
   return std::any_of(states.begin(), states.end(), [&](const std::string& s) { return among(list, s); });
 }
 
-/// G4: an absent stain counts only on a fresh body that is not over-mature, and its age must have been read.
-bool fresh(const std::vector<Observation>& readings) {
+/// G4: an absent stain does not count on a body that is over-mature or was frozen. That its age was read at
+/// all is asked of the whole gate (hold_stains): so no reading of the age can make a verdict on a danger
+/// better.
+bool stale(const std::vector<Observation>& readings) {
   const Observation* age = reading_of(readings, "C44");
-  return age && !any_among(age->states, {"over", "frost-thawed"});
+  return age && any_among(age->states, {"over", "frost-thawed"});
 }
 
 /// G3. Empty: the group counts.
@@ -56,22 +58,28 @@ std::string absence_objection(const species::Character& row, const Observation& 
   if (!any_among(reading.states, row.timed)) return "";
   if (!reading.watched_s || *reading.watched_s < 300)
     return "no change counts only when watched for five minutes: give the seconds (G4)";
-  if (!fresh(readings))
-    return "no change counts only on a fresh body that is not over-mature: read its age, C44 (G4)";
+  if (stale(readings)) return "no change counts only on a fresh body that is not over-mature (G4)";
   return "";
 }
 
+}  // namespace
+
+/// One name against one danger after another.
 class Judge {
  public:
   Judge(const Gate& gate, const species::Profile& name, const std::vector<Observation>& readings)
-      : gate_(gate), library_(gate.library()), name_(name), readings_(readings) {}
+      : gate_(gate),
+        library_(gate.library()),
+        name_(name),
+        readings_(readings),
+        evidence_(evidence_of(gate.library(), readings, Experience::novice)) {}
 
   DangerVerdict judge(const species::Profile& danger) const {
     DangerVerdict verdict;
     verdict.id = danger.id, verdict.name = danger.name();
     const species::Pair* pair = pair_with(danger.id);
     verdict.listed = pair != nullptr;
-    verdict.llr = gate_.log_likelihood_ratio(name_, danger, readings_);
+    verdict.llr = gate_.log_likelihood_ratio(name_, danger, evidence_);
     settle(danger, pair, verdict);
     if (pair) hold_named(danger, *pair, verdict);
     if (pair && (pair->blocked || pair->pending)) {
@@ -97,8 +105,6 @@ class Judge {
 
   /// G2: two characters of different groups, for a listed pair among those named.
   void settle(const species::Profile& danger, const species::Pair* pair, DangerVerdict& verdict) const {
-    const std::vector<std::string> candidates =
-        pair ? pair->characters : species::separating_characters(library_, name_, danger);
     for (const Observation& reading : readings_) {
       if (pair && !among(pair->characters, reading.character)) continue;
       const Contradiction answer = contradicts(library_, reading, danger, readings_);
@@ -110,6 +116,8 @@ class Judge {
     }
     verdict.settled = verdict.groups.size() >= 2;
     if (verdict.settled) return;
+    const std::vector<std::string> candidates =
+        pair ? pair->characters : species::separating_characters(library_, name_, danger);
     for (const std::string& id : candidates)
       if (!among(verdict.contradicted_by, id) &&
           !among(verdict.groups, library_.character(id)->evidence_group))
@@ -138,7 +146,10 @@ class Judge {
   const species::Library& library_;
   const species::Profile& name_;
   const std::vector<Observation>& readings_;
+  std::vector<Evidence> evidence_;
 };
+
+namespace {
 
 /// G1. Every danger of the regions; of all where the place is not known.
 bool in_closure(const species::Profile& danger, const std::vector<std::string>& regions) {
@@ -192,6 +203,22 @@ void check_must_see(const species::Library& library, const species::Profile& nam
                              " (G7)");
 }
 
+/// G4: where a danger is settled by absent stains alone, the age of the body must have been read.
+void hold_stains(const species::Library& library, const std::vector<Observation>& readings,
+                 GateResult& result) {
+  if (reading_of(readings, "C44")) return;
+  for (const DangerVerdict& verdict : result.defeated) {
+    std::set<std::string> groups;
+    for (const std::string& id : verdict.contradicted_by)
+      if (!any_among(reading_of(readings, id)->states, library.character(id)->timed))
+        groups.insert(library.character(id)->evidence_group);
+    if (groups.size() >= 2) continue;
+    result.reasons.push_back(
+        "that nothing changed colour counts only on a fresh body: read its age, C44 (G4)");
+    return;
+  }
+}
+
 }  // namespace
 
 bool deadly(const species::Library& library, const std::string& id) {
@@ -226,6 +253,7 @@ GateResult Gate::judge(const species::Profile& name, const std::vector<Observati
     DangerVerdict verdict = one.judge(danger);
     (verdict.defeated ? result.defeated : result.undefeated).push_back(std::move(verdict));
   }
+  hold_stains(library_, readings, result);
   if (result.defeated.empty() && result.undefeated.empty())
     result.reasons.push_back("no danger is known for this region, which no region is without (G1)");
   std::stable_sort(result.undefeated.begin(), result.undefeated.end(),

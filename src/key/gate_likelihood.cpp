@@ -7,20 +7,25 @@
 namespace stumpwise::key {
 
 std::size_t Gate::index_of(const species::Profile& profile) const {
-  for (std::size_t t = 0; t < matrix_.taxa.size(); ++t)
-    if (matrix_.taxa[t].id == profile.id) return t;
+  const auto place = static_cast<std::size_t>(&profile - library_.profiles().data());
+  if (place < matrix_.taxa.size()) return place;  // rows stand in the library's order
   throw Error(ErrorCode::internal, "profile " + profile.id + " is not of this library");
 }
 
 double Gate::log_likelihood_ratio(const species::Profile& name, const species::Profile& danger,
                                   const std::vector<Observation>& readings) const {
+  return log_likelihood_ratio(name, danger, evidence_of(library_, readings, Experience::novice));
+}
+
+double Gate::log_likelihood_ratio(const species::Profile& name, const species::Profile& danger,
+                                  const std::vector<Evidence>& evidence) const {
   struct Sum {
     double value = 0;
     int n = 0;
   };
   std::map<std::string, Sum> groups;
   const std::size_t own = index_of(name), its = index_of(danger);
-  for (const Evidence& reading : evidence_of(library_, matrix_, readings, Experience::novice)) {
+  for (const Evidence& reading : evidence) {
     const KeyCell &a = matrix_.cell(own, reading.character), &b = matrix_.cell(its, reading.character);
     if (!a.recorded || !b.recorded) continue;
     const KeyCharacter& character = matrix_.characters[reading.character];

@@ -13,7 +13,8 @@ namespace {
 /// Floors of the prior, in even shares: nothing is ruled out by rarity, a danger least of all (assumptions).
 constexpr double kFloor = 0.05, kDangerFloor = 0.5;
 /// A name is a candidate with this share of everything, "none of these" included, and with no listed double
-/// that holds more than a tenth of it (assumptions; the gate does not read them).
+/// that holds more than a tenth of it (assumptions; the gate does not read them), and with a counting reading
+/// against each listed double that readings can settle: glances alone make no candidate beside such a one.
 constexpr double kCandidateShare = 0.5, kRival = 0.1;
 
 bool gathered(const species::Profile& profile) {
@@ -38,7 +39,7 @@ Key::Key(const species::Library& library) : library_(library), gate_(library), c
 
 std::vector<double> Key::shares(const Question& question) const {
   const Matrix& matrix = gate_.matrix();
-  const auto evidence = evidence_of(library_, matrix, question.readings, question.experience);
+  const auto evidence = evidence_of(library_, question.readings, question.experience);
   std::vector<double> weight =
       question.prior.empty() ? std::vector<double>(matrix.taxa.size(), 1) : question.prior;
   return posterior(floored_prior(matrix, std::move(weight), kFloor, kDangerFloor), kNoneMass,
@@ -64,6 +65,9 @@ Standing Key::standing(const Question& question, const std::vector<double>& shar
   for (std::size_t t = 0; t < profiles.size(); ++t)
     if (profiles[t].id == name.id) own = shares[t];
   if (own < kCandidateShare || !answer.gate.must_see_contrary.empty()) return Standing::unresolved;
+  for (const DangerVerdict& double_of_it : answer.gate.undefeated)
+    if (double_of_it.listed && !double_of_it.blocked && double_of_it.groups.empty())
+      return Standing::unresolved;
   for (std::size_t t = 0; t < profiles.size(); ++t)
     for (const species::Pair& pair : name.pairs)
       if (pair.with == profiles[t].id && profiles[t].group == species::Group::dangerous &&

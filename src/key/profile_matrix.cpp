@@ -83,14 +83,14 @@ Matrix profile_matrix(const species::Library& library) {
   return matrix;
 }
 
-std::vector<Evidence> evidence_of(const species::Library& library, const Matrix& matrix,
-                                  const std::vector<Observation>& readings, Experience experience) {
+std::vector<Evidence> evidence_of(const species::Library& library, const std::vector<Observation>& readings,
+                                  Experience experience) {
   std::vector<Evidence> list;
   for (const Observation& reading : readings) {
     if (names_nobody(reading.character)) continue;
-    for (std::size_t c = 0; c < matrix.characters.size(); ++c) {
-      if (matrix.characters[c].id != reading.character) continue;
-      const species::Character& row = library.characters()[c];
+    if (const species::Character* found = library.character(reading.character)) {
+      const auto c = static_cast<std::size_t>(found - library.characters().data());
+      const species::Character& row = *found;
       list.push_back({c, states_of(row, reading.states),
                       reading.low ? 0.5 * (*reading.low + *reading.high) : 0,
                       misread_rate(row, reading, experience)});

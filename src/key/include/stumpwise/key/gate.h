@@ -50,6 +50,8 @@ Contradiction contradicts(const species::Library& library, const Observation& re
 /// Whether the danger's syndrome has killed: these stand first among dangers that are no listed double.
 bool deadly(const species::Library& library, const std::string& id);
 
+class Judge;
+
 /// Rules G1 to G8 of the domain paper, B6, on the profiles of one library, which must outlive it.
 class Gate {
  public:
@@ -69,7 +71,10 @@ class Gate {
   const Matrix& matrix() const { return matrix_; }
 
  private:
+  friend class Judge;
   std::size_t index_of(const species::Profile& profile) const;
+  double log_likelihood_ratio(const species::Profile& name, const species::Profile& danger,
+                              const std::vector<Evidence>& evidence) const;
   const species::Library& library_;
   Matrix matrix_;
 };

@@ -10,9 +10,10 @@ namespace stumpwise::key {
 /// pores) counts as not recorded. Day of the year and age stage name nobody: they are never recorded here.
 Matrix profile_matrix(const species::Library& library);
 
-/// Readings as evidence on that matrix. What only gates (C44, C45) is left out.
-std::vector<Evidence> evidence_of(const species::Library& library, const Matrix& matrix,
-                                  const std::vector<Observation>& readings, Experience experience);
+/// Readings as evidence on that matrix, whose characters stand in the order of the library. What only gates
+/// (C44, C45) is left out.
+std::vector<Evidence> evidence_of(const species::Library& library, const std::vector<Observation>& readings,
+                                  Experience experience);
 
 /// Whether the character can apply, as far as the readings tell: gill spacing does not where pores were read.
 bool applies(const species::Character& row, const std::vector<Observation>& readings);
