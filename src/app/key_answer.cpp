@@ -9,11 +9,25 @@
 namespace stumpwise::app {
 namespace {
 
+/// Case, blanks of any kind and what no one can see make no other person.
 std::string folded(const std::string& name) {
+  static const std::vector<std::string> kBlanks{"\xC2\xA0", "\xE2\x80\xAF", "\xE2\x80\x87", "\xE3\x80\x80"},
+      kUnseen{"\xE2\x80\x8B", "\xE2\x80\x8C", "\xE2\x80\x8D", "\xE2\x81\xA0", "\xEF\xBB\xBF", "\xC2\xAD"};
   std::string text;
-  for (const char c : base::lower(base::trim(name)))
-    if (c != ' ' || (!text.empty() && text.back() != ' ')) text += c;
-  return text;
+  for (std::size_t i = 0; i < name.size(); ++i) {
+    auto stands = [&](const std::string& bytes) { return name.compare(i, bytes.size(), bytes) == 0; };
+    const auto blank = std::find_if(kBlanks.begin(), kBlanks.end(), stands);
+    const auto unseen = std::find_if(kUnseen.begin(), kUnseen.end(), stands);
+    if (unseen != kUnseen.end()) {
+      i += unseen->size() - 1;
+    } else if (blank != kBlanks.end() || name[i] == ' ' || (name[i] >= '\t' && name[i] <= '\r')) {
+      if (!text.empty() && text.back() != ' ') text += ' ';
+      if (blank != kBlanks.end()) i += blank->size() - 1;
+    } else if (static_cast<unsigned char>(name[i]) > ' ' && name[i] != '\x7f') {
+      text += name[i];
+    }
+  }
+  return base::lower(base::trim(text));
 }
 
 Json verdict_json(const species::Library& library, const key::DangerVerdict& verdict) {
@@ -54,9 +68,13 @@ Json must_see_json(const species::Library& library, const species::Profile& name
   return list;
 }
 
-Json next_json(const std::vector<key::Advice>& next) {
+/// The first `most`, and what must be seen for the name however far down it stands: a print takes a night.
+Json next_json(const std::vector<key::Advice>& next, std::size_t most) {
   Json list = Json::array();
-  for (const key::Advice& each : next)
+  if (most == 0) return list;
+  std::size_t place = 0;
+  for (const key::Advice& each : next) {
+    if (++place > most && !each.must_see) continue;
     list.push_back({{"character", each.character},
                     {"name", each.name},
                     {"minutes", each.minutes},
@@ -66,6 +84,7 @@ Json next_json(const std::vector<key::Advice>& next) {
                     {"loss_drop", rounded(each.loss_drop, 3)},
                     {"action", each.action},
                     {"why", each.why}});
+  }
   return list;
 }
 
@@ -90,26 +109,38 @@ bool same_person(const std::string& a, const std::string& b) {
   return folded(a) == folded(b);
 }
 
+bool counts(const records::Confirmation& word, const records::Piece& piece) {
+  return word.in_hand && !word.imported && !same_person(word.by, piece.finder);
+}
+
 const records::Confirmation* counting_confirmation(const records::Piece& piece, const std::string& species) {
   for (const records::Confirmation& each : piece.confirmations)
-    if (each.in_hand && !each.imported && each.species == species && !same_person(each.by, piece.finder))
-      return &each;
+    if (each.species == species && counts(each, piece)) return &each;
   return nullptr;
 }
 
-Json readings_json(const std::vector<key::Observation>& readings) {
+Json readings_json(const species::Library& library, const std::vector<key::Observation>& readings) {
   Json list = Json::array();
-  for (const key::Observation& each : readings)
+  auto number = [](const std::optional<double>& value) { return value ? Json(*value) : Json(); };
+  for (const key::Observation& each : readings) {
+    const species::Character* row = library.character(each.character);
     list.push_back({{"character", each.character},
+                    {"name", row ? row->name : each.character},
                     {"text", key::to_text(each)},
+                    {"states", each.states},
+                    {"low", number(each.low)},
+                    {"high", number(each.high)},
+                    {"unit", row && row->limits ? Json(row->limits->unit) : Json()},
+                    {"unsure", key::unsure(each)},
                     {"by", each.by},
                     {"at", each.at},
                     {"withdrawn_at", each.withdrawn_at.empty() ? Json() : Json(each.withdrawn_at)}});
+  }
   return list;
 }
 
 Json key_json(Session& session, const key::Question& question, const key::Answer& answer,
-              const records::Piece* piece) {
+              const records::Piece* piece, std::size_t most_next) {
   const species::Library& library = session.library();
   const species::Profile* name = library.find(answer.name);
   Json undefeated = Json::array(), defeated = Json::array(), clashes = Json::array();
@@ -126,14 +157,14 @@ Json key_json(Session& session, const key::Question& question, const key::Answer
       {"undefeated", undefeated},
       {"names", names_json(library, answer.names)},
       {"none_of_these", rounded(answer.none_of_these, 4)},
-      {"next", next_json(answer.next)},
+      {"next", next_json(answer.next, most_next)},
       {"name",
        name ? Json{{"id", name->id}, {"name", name->name()}, {"vernacular", name->vernacular()}} : Json()},
       {"must_see", name ? must_see_json(library, *name, answer.gate) : Json::array()},
       {"shut_by", answer.gate.reasons},
       {"defeated", defeated},
       {"clashes", clashes},
-      {"readings", readings_json(question.readings)},
+      {"readings", readings_json(library, question.readings)},
       {"regions", question.regions},
       {"threshold", key::kGateThreshold}};
   const records::Confirmation* word =

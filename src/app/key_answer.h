@@ -18,14 +18,17 @@ KeyPlace key_place(Session& session, const KeyRequest& request, const records::P
 std::vector<double> key_prior(Session& session, const KeyRequest& request, const KeyPlace& place,
                               const std::optional<LatLon>& at, std::vector<std::string>& said);
 
-/// The answer of the engine as JSON, the confirmation of a piece taken in.
+/// The answer of the engine as JSON, the confirmation of a piece taken in. Of what to look at next the first
+/// `most_next` (none at 0) and what must be seen for the name.
 Json key_json(Session& session, const key::Question& question, const key::Answer& answer,
-              const records::Piece* piece);
-Json readings_json(const std::vector<key::Observation>& readings);
+              const records::Piece* piece, std::size_t most_next);
+Json readings_json(const species::Library& library, const std::vector<key::Observation>& readings);
 
-/// The confirmation that counts for `species`: by another person, with the piece in hand, not imported.
+/// By another person, with the piece in hand, not imported.
+bool counts(const records::Confirmation& word, const records::Piece& piece);
+/// The confirmation that counts for `species`.
 const records::Confirmation* counting_confirmation(const records::Piece& piece, const std::string& species);
-/// Folded for case and blanks: "Ann  Lee" is "ann lee".
+/// Folded for case (of A to Z) and blanks: "Ann  Lee" is "ann lee".
 bool same_person(const std::string& a, const std::string& b);
 
 }  // namespace stumpwise::app

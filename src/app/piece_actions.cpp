@@ -1,16 +1,11 @@
 #include <fmt/format.h>
 
-#include <chrono>
-
 #include "key_answer.h"
+#include "key_keep.h"
 #include "stumpwise/base/text.h"
 
 namespace stumpwise::app {
 namespace {
-
-std::string now_text() {
-  return base::to_text_utc(std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now()));
-}
 
 Json piece_summary(Session& session, const records::Piece& piece) {
   const species::Profile* named = session.library().find(piece.named);
@@ -33,15 +28,46 @@ Json confirmations_json(const records::Piece& piece) {
     list.push_back({{"species", each.species},
                     {"by", each.by},
                     {"at", each.at},
-                    {"counts", each.in_hand && !each.imported && !same_person(each.by, piece.finder)},
+                    {"in_hand", each.in_hand},
+                    {"imported", each.imported},
+                    {"counts", counts(each, piece)},
                     {"note", each.note}});
   return list;
+}
+
+/// Day, place and region of the find that a piece belongs to, where they are not said.
+void take_from_find(Session& session, const PieceAddRequest& request, records::Piece& piece) {
+  for (const auto& ground : session.book().grounds())
+    for (const auto& find : session.book().finds(ground.name)) {
+      if (find.id != request.find) continue;
+      if (!request.date) piece.date = find.date;
+      if (!request.at) piece.place = find.place;
+      if (piece.region.empty() && !request.at) piece.region = ground.region;
+      return;
+    }
+}
+
+/// Why there is nothing to confirm.
+[[noreturn]] void refuse_confirmation(const Json& answer, std::int64_t id) {
+  constexpr std::size_t kMostNamed = 3;
+  const Json& undefeated = answer["undefeated"];
+  std::string why;
+  for (std::size_t i = 0; i < undefeated.size() && i < kMostNamed; ++i)
+    why += (i ? ", " : "") + undefeated[i]["id"].get<std::string>() + " " +
+           undefeated[i]["name"].get<std::string>();
+  if (undefeated.size() > kMostNamed) why += fmt::format(" and {} more", undefeated.size() - kMostNamed);
+  if (!why.empty()) why = "it could still be " + why;
+  for (const Json& each : answer["shut_by"]) why += (why.empty() ? "" : "; ") + each.get<std::string>();
+  throw Error(ErrorCode::not_possible,
+              fmt::format("piece {} is {}, so there is nothing to confirm: {}", id,
+                          answer["standing"].get<std::string>(), why),
+              fmt::format("stumpwise piece show {} says what is missing. Nothing lifts the gate.", id));
 }
 
 }  // namespace
 
 Json piece_add(Session& session, const PieceAddRequest& request) {
-  if (base::trim(request.finder).empty())
+  if (same_person(request.finder, ""))
     throw Error(
         ErrorCode::bad_usage, "who found it is missing",
         "Say --finder NAME: a finder cannot confirm his own piece, so the book must know who it was.");
@@ -59,9 +85,13 @@ Json piece_add(Session& session, const PieceAddRequest& request) {
     session.library().parse_regions(request.region);
     piece.region = request.region;
   }
+  if (request.find != 0) take_from_find(session, request, piece);
   if (!request.name.empty()) piece.named = session.library().require(request.name, &said).id;
   const auto ids =
       session.book().add_pieces(std::vector<records::Piece>(static_cast<std::size_t>(request.pieces), piece));
+  if (key_place(session, {}, &piece).region.empty())
+    said.push_back(
+        "the region is not known, and without it the gate stays shut: say --region, or --at on a ground");
   Json list = Json::array();
   for (const auto id : ids) list.push_back(piece_summary(session, *session.book().piece(id)));
   return with_cautions({{"ids", ids}, {"pieces", list}, {"said", said}},
@@ -70,6 +100,7 @@ Json piece_add(Session& session, const PieceAddRequest& request) {
 
 Json piece_list(Session& session) {
   Json list = Json::array();
+  int confirmed = 0;
   for (const auto& piece : session.book().pieces()) {
     Json each = piece_summary(session, piece);
     KeyRequest request;
@@ -78,9 +109,12 @@ Json piece_list(Session& session) {
     const Json answer = key(session, request);
     each["standing"] = answer["standing"];
     each["undefeated"] = answer["undefeated"].size();
+    confirmed += answer["standing"] == "confirmed";
     list.push_back(each);
   }
-  return with_cautions({{"pieces", list}}, caution::cautions_for(caution::Place::candidates));
+  Cautions cautions(caution::Place::candidates);
+  cautions.add("per-piece");
+  return with_cautions({{"pieces", list}, {"confirmed", confirmed}, {"of", list.size()}}, cautions.list());
 }
 
 Json piece_show(Session& session, std::int64_t id) {
@@ -91,7 +125,7 @@ Json piece_show(Session& session, std::int64_t id) {
   Json summary = piece_summary(session, piece);
   summary.erase("readings");
   answer["piece"] = summary;
-  answer["history"] = readings_json(piece.readings);
+  answer["history"] = readings_json(session.library(), piece.readings);
   answer["confirmations"] = confirmations_json(piece);
   Json waits = Json::array();
   for (const auto& wait : piece.waits)
@@ -104,45 +138,40 @@ Json piece_show(Session& session, std::int64_t id) {
 }
 
 Json piece_confirm(Session& session, const ConfirmRequest& request) {
-  const auto piece = session.book().piece(request.piece);
-  if (!piece) throw Error(ErrorCode::not_found, fmt::format("the book holds no piece {}", request.piece));
-  if (base::trim(request.by).empty())
+  const records::Piece piece = require_piece(session, request.piece);
+  if (same_person(request.by, ""))
     throw Error(ErrorCode::bad_usage, "who confirms is missing", "Say --by NAME.");
-  if (same_person(request.by, piece->finder))
+  if (same_person(request.by, piece.finder))
     throw Error(
         ErrorCode::not_possible,
-        base::printable(request.by) + " found piece " + std::to_string(piece->id) + " and cannot confirm it",
+        base::printable(request.by) + " found piece " + std::to_string(piece.id) + " and cannot confirm it",
         "Another competent person confirms it with the whole piece in hand.");
   if (request.from != "hand" && request.from != "photo" && request.from != "report")
     throw Error(ErrorCode::bad_usage, "--from " + base::printable(request.from), "hand, photo or report");
   KeyRequest ask;
-  ask.piece = piece->id;
+  ask.piece = piece.id;
   std::vector<std::string> said;
   if (!request.name.empty()) ask.name = session.library().require(request.name, &said).id;
-  if (!ask.name.empty() && !piece->named.empty() && ask.name != piece->named)
+  if (!ask.name.empty() && !piece.named.empty() && ask.name != piece.named)
     throw Error(ErrorCode::not_possible,
-                fmt::format("piece {} is named {} in the book, not {}", piece->id, piece->named, ask.name),
+                fmt::format("piece {} is named {} in the book, not {}", piece.id, piece.named, ask.name),
                 "Ask the key about the other name first: stumpwise key --piece N --name S");
   ask.name.clear();
   const Json answer = key(session, ask);
   if (answer["name"].is_null())
-    throw Error(ErrorCode::not_possible, fmt::format("piece {} has no name yet", piece->id),
+    throw Error(ErrorCode::not_possible, fmt::format("piece {} has no name yet", piece.id),
                 "Read its characters first.");
   const bool in_hand = request.from == "hand";
   if (in_hand && answer["standing"] != "doubles contradicted" && answer["standing"] != "confirmed")
-    throw Error(ErrorCode::not_possible,
-                fmt::format("piece {} is {}: {} dangers are undefeated, so there is nothing to confirm",
-                            piece->id, answer["standing"].get<std::string>(), answer["undefeated"].size()),
-                "stumpwise piece show " + std::to_string(piece->id) +
-                    " says what is missing. Nothing lifts the gate.");
+    refuse_confirmation(answer, piece.id);
   records::Confirmation word;
   word.species = answer["name"]["id"];
   word.by = base::trim(request.by);
   word.at = now_text();
   word.in_hand = in_hand;
   word.note = request.note;
-  session.book().add_confirmation(piece->id, word);
-  Json result = piece_show(session, piece->id);
+  session.book().add_confirmation(piece.id, word);
+  Json result = piece_show(session, piece.id);
   if (!in_hand) said.push_back("kept; a word from a " + request.from + " opens nothing");
   for (const std::string& each : said) result["said"].push_back(each);
   return result;

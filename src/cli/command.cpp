@@ -72,6 +72,11 @@ app::Session Context::session() const {
   return session;
 }
 
+app::Session Context::session_if_there() const {
+  const std::string path = book_path();
+  return common.book.empty() && !path.empty() && !fs::exists(path) ? app::Session() : session();
+}
+
 Json Context::in_new_or_old_book(const std::function<Json(app::Session&)>& run) const {
   const fs::path path = book_path();
   if (path.empty()) {

@@ -28,6 +28,8 @@ struct Context {
 
   /// A session on the book that was named; Error(bad_usage) at first use of the book where none was.
   app::Session session() const;
+  /// For what needs no book: one of the shell that is not there is let be; one that --book names must be.
+  app::Session session_if_there() const;
   /// The same, but makes the book where there is none yet (`run` is undone with it if it fails).
   Json in_new_or_old_book(const std::function<Json(app::Session&)>& run) const;
   std::string book_path() const;  ///< --book, else STUMPWISE_BOOK

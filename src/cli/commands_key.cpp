@@ -42,7 +42,9 @@ void add_key(Context& context) {
         words->request.ground = context.common.ground;
         words->request.piece = words->piece;
         if (words->next) words->request.most_next = 20;
-        auto session = context.session();
+        auto session = words->request.piece != 0 || !words->request.ground.empty()
+                           ? context.session()
+                           : context.session_if_there();
         return app::key(session, words->request);
       },
       [words](const Json& answer, const Units& units) {

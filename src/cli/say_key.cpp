@@ -52,10 +52,11 @@ void dangers(Page& page, const Json& answer) {
   if (!rest.empty()) page.wrap("and " + rest, 2, 4);
 }
 
-void shut_by(Page& page, const Json& answer) {
+void shut_by(Page& page, const Json& answer, const Units& units) {
   if (!items(answer, "shut_by").empty())
     page.bullets("The gate is shut also because", items(answer, "shut_by"));
-  for (const Json& clash : items(answer, "clashes")) page.wrap("! " + words(clash, "text"), 2, 2);
+  for (const Json& clash : items(answer, "clashes"))
+    page.wrap("! " + units.in_words(words(clash, "text"), true), 2, 2);
 }
 
 void names(Page& page, const Json& answer) {
@@ -80,6 +81,36 @@ void next(Page& page, const Json& answer) {
               2, 3);
 }
 
+/// "C11 cap diameter: 50.8 mm", "C20 inside of the stipe: one-hollow, cut".
+std::string reading_line(const Json& reading, const Units& units) {
+  const std::string text = words(reading, "text"), unit = words(reading, "unit");
+  std::string value = joined(reading, "states", " or ");
+  if (const auto low = number(reading, "low"), high = number(reading, "high"); low && high) {
+    const std::string end = unit.empty() || unit == "1" ? "" : " " + unit;
+    value = fmt::format("{:g}{}", *low, end);
+    if (*high != *low) value += fmt::format(" to {:g}{}", *high, end);
+    value = units.in_words(value, true);
+  }
+  std::string how = text.find('@') == std::string::npos ? "" : text.substr(text.find('@') + 1);
+  std::replace(how.begin(), how.end(), '@', ' ');
+  if (!how.empty() && how.back() >= '0' && how.back() <= '9') how += " s watched";
+  return words(reading, "character") + " " + words(reading, "name") + ": " + value +
+         (how.empty() ? "" : ", " + how) + (yes(reading, "unsure") ? ", unsure" : "");
+}
+
+void readings(Page& page, const char* heading, const Json& list, const Units& units) {
+  if (list.empty()) return;
+  page.title(heading);
+  for (const Json& each : list) {
+    std::string line = reading_line(each, units);
+    if (!words(each, "by").empty()) line += "; " + words(each, "by");
+    line += ", " + words(each, "at").substr(0, 10);
+    if (!part(each, "withdrawn_at").is_null())
+      line += "; taken back " + words(each, "withdrawn_at").substr(0, 10);
+    page.wrap(line, 2, 4);
+  }
+}
+
 void must_see(Page& page, const Json& answer) {
   const Json& list = items(answer, "must_see");
   if (list.empty()) return;
@@ -93,16 +124,21 @@ void said(Page& page, const Json& answer) {
   for (const Json& each : items(answer, "said")) page.wrap(each.get<std::string>(), 2, 2);
 }
 
-}  // namespace
-
-std::string say_key(const Json& answer, const Units&) {
-  Page page;
+void judgement(Page& page, const Json& answer, const Units& units) {
   page.line(standing_line(answer));
   dangers(page, answer);
-  shut_by(page, answer);
+  shut_by(page, answer, units);
   must_see(page, answer);
   names(page, answer);
   next(page, answer);
+}
+
+}  // namespace
+
+std::string say_key(const Json& answer, const Units& units) {
+  Page page;
+  judgement(page, answer, units);
+  readings(page, "Read", items(answer, "readings"), units);
   page.line();
   said(page, answer);
   return page.closing(answer).text();
@@ -132,7 +168,8 @@ std::string say_piece_add(const Json& answer, const Units&) {
 std::string say_piece_list(const Json& answer, const Units&) {
   Page page;
   const Json& pieces = items(answer, "pieces");
-  page.line(counted(static_cast<long long>(pieces.size()), "piece"));
+  page.line(fmt::format("{} of {} confirmed", whole(answer, "confirmed"),
+                        counted(static_cast<long long>(pieces.size()), "piece")));
   for (const Json& piece : pieces) {
     const Json& named = part(piece, "named");
     page.wrap(fmt::format("{:>5}  {}  {}, {} undefeated, {}", whole(piece, "id"), words(piece, "date"),
@@ -155,14 +192,12 @@ std::string say_piece_show(const Json& answer, const Units& units) {
   for (const Json& wait : items(answer, "waits"))
     if (part(wait, "done_at").is_null())
       page.wrap(fmt::format("Waiting for {}, due {}", words(wait, "character"), words(wait, "due")), 2, 2);
-  page.title("Readings, withdrawn ones included");
-  for (const Json& each : items(answer, "history"))
-    page.wrap(fmt::format("{}  by {} on {}{}", words(each, "text"), words(each, "by"),
-                          words(each, "at").substr(0, 10),
-                          part(each, "withdrawn_at").is_null() ? "" : ", taken back"),
-              2, 4);
   page.line();
-  return page.text() + say_key(answer, units);
+  judgement(page, answer, units);
+  readings(page, "Every reading that was made", items(answer, "history"), units);
+  page.line();
+  said(page, answer);
+  return page.closing(answer).text();
 }
 
 }  // namespace stumpwise::cli
