@@ -8,16 +8,17 @@
 namespace stumpwise::cli {
 namespace {
 
+/// Of 100 values, without a sign: no share may stand beside a food word that looks like a chance.
 std::string share(const Json& row, const char* key) {
   const long long all = whole(row, "values");
-  return all == 0 ? "-"
-                  : fmt::format("{:.0f} %",
-                                100.0 * static_cast<double>(whole(row, key)) / static_cast<double>(all));
+  return all == 0
+             ? "-"
+             : fmt::format("{:.0f}", 100.0 * static_cast<double>(whole(row, key)) / static_cast<double>(all));
 }
 
 void groups(Page& page, const Json& answer) {
   if (items(answer, "groups").empty()) return;
-  page.title("How complete, and what the values rest on");
+  page.title("How complete, and what each 100 values rest on");
   page.line(fmt::format("  {:<12}{:>5}{:>7}{:>12}{:>7}{:>8}{:>9}{:>9}{:>10}", "group", "", "mean", "fewest",
                         "", "", "common", "", "sources"));
   page.line(fmt::format("  {:<12}{:>5}{:>7}{:>12}{:>7}{:>8}{:>9}{:>9}{:>10}", "", "taxa", "chars", "chars",
