@@ -9,6 +9,7 @@ import path from 'node:path';
 import Ajv from 'ajv/dist/2020.js';
 import addFormats from 'ajv-formats';
 import { parse } from 'yaml';
+import { contractOfTheKey } from './contract_key.mjs';
 import { ask, book, canonical, close, command, environment, findStart, firstDifference, postJson, program, root, scratchFile, skip, startServer, test, today } from './support/program.mjs';
 
 const contract = parse(readFileSync(path.join(root, 'api/openapi.yaml'), 'utf8'));
@@ -223,6 +224,8 @@ await test('a body that is no JSON is refused', async () => {
   meets('/api/v1/plan', 'post', answer);
 });
 
+await contractOfTheKey({ server, get, meets, equals, ground });
+
 // Who may ask
 const json = { 'Content-Type': 'application/json' };
 const own = { Origin: `http://127.0.0.1:${server.port}` };
@@ -242,6 +245,17 @@ const locks = [
   ['an Origin with https', { path: '/api/v1/plan', method: 'POST', headers: { ...json, Origin: `https://127.0.0.1:${server.port}` }, body }, 403],
   ['a cross-site fetch', { path: '/api/v1/status', headers: { 'Sec-Fetch-Site': 'cross-site' } }, 403],
   ['a browser that hides its Origin', { path: '/api/v1/plan', method: 'POST', headers: { ...json, 'Sec-Fetch-Site': 'same-origin' }, body }, 403],
+  ['a foreign Origin that reads a fruit body', { path: '/api/v1/key', method: 'POST', headers: { ...json, Origin: 'http://evil.example' }, body: '{}' }, 403],
+  ['a foreign Origin that confirms', { path: '/api/v1/pieces/1/confirm', method: 'POST', headers: { ...json, Origin: 'http://evil.example' }, body: '{"by":"Eve"}' }, 403],
+  ['a word without the token', { path: '/api/v1/pieces/1/confirm', method: 'POST', headers: json, token: false, body: '{"by":"Eve"}' }, 401],
+  ['GET for the key', { path: '/api/v1/key' }, 405],
+  ['GET for a word', { path: '/api/v1/pieces/1/confirm' }, 405],
+  ['POST for one piece', { path: '/api/v1/pieces/1', method: 'POST', headers: json, body: '{}' }, 405],
+  ['a piece that is no number', { path: '/api/v1/pieces/one' }, 404],
+  ['a piece of too many digits', { path: '/api/v1/pieces/99999999999999999999' }, 404],
+  ['a piece below zero', { path: '/api/v1/pieces/-1' }, 404],
+  ['words behind a piece', { path: '/api/v1/pieces/1?by=Eve' }, 400],
+  ['a path under a piece', { path: '/api/v1/pieces/1/override' }, 404],
   ['a form', { path: '/api/v1/plan', method: 'POST', headers: { ...own, 'Content-Type': 'application/x-www-form-urlencoded' }, body: 'a=b' }, 415],
   ['plain text', { path: '/api/v1/plan', method: 'POST', headers: { ...own, 'Content-Type': 'text/plain' }, body }, 415],
   ['a packed body', { path: '/api/v1/plan', method: 'POST', headers: { ...json, 'Content-Encoding': 'gzip' }, body }, 415],

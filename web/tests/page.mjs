@@ -2,20 +2,13 @@
 // `plan --json`; and what a page of another server can reach (nothing).
 import assert from 'node:assert/strict';
 import { execFileSync } from 'node:child_process';
-import { mkdirSync, readFileSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import http from 'node:http';
-import path from 'node:path';
-import { chromium } from 'playwright-core';
+import { fitsTheScreen, keep, launch, showsCautions, watch } from './support/browser.mjs';
 import { close, command, environment, program, scratchFile, startServer, test, today } from './support/program.mjs';
 
-const pictures = process.env.STUMPWISE_PICTURES;  // a folder: the views are kept there as pictures, to be looked at
-if (pictures) mkdirSync(pictures, { recursive: true });
-
 const server = await startServer();
-const browser = await chromium.launch({
-  executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
-  args: ['--headless', '--no-sandbox', '--disable-gpu', '--enable-unsafe-swiftshader', '--disable-background-networking', '--no-first-run', '--disable-component-update', '--disable-sync'],
-});
+const browser = await launch();
 
 const clock = (instant) => instant.slice(11, 16);
 const field = async (where, name) => (await where.locator(`[data-field="${name}"]`).innerText()).trim();
@@ -23,49 +16,11 @@ const field = async (where, name) => (await where.locator(`[data-field="${name}"
 const finds = (value) => (value === 0 ? '0' : value < 0.01 ? 'under 0.01' : value < 1 ? value.toFixed(2) : value < 10 ? value.toFixed(1) : String(Math.round(value)));
 const waitForMap = (page) => page.waitForFunction(() => [...document.querySelectorAll('.frame')].filter((each) => each.offsetParent).every((each) => each.querySelector('canvas') && !each.querySelector('.state')), null, { timeout: 60_000 });
 
-function watch(page, faults) {
-  page.on('console', (message) => {
-    if (message.type() === 'error') faults.push(`console: ${message.text()}`);
-  });
-  page.on('pageerror', (error) => faults.push(`fault: ${error.message}`));
-  page.on('request', (request) => {
-    const url = request.url();
-    if (!url.startsWith(server.origin + '/') && !/^(data|blob|about):/.test(url)) faults.push(`asked outside: ${url}`);
-  });
-}
-
-async function fitsTheScreen(page, width) {
-  const over = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
-  assert.ok(over <= 0, `${over} px wider than ${width}`);
-  const small = await page.evaluate(() =>
-    [...document.querySelectorAll('button, input:not([type=checkbox]), select, nav a, summary, label.tick')]
-      .filter((each) => each.offsetParent !== null)
-      .filter((each) => each.getBoundingClientRect().height < 47.5)
-      .map((each) => `${each.tagName} "${each.textContent?.trim().slice(0, 30)}" ${each.getBoundingClientRect().height}`),
-  );
-  assert.deepEqual(small, [], 'smaller than a finger');
-  const tiny = await page.evaluate(() =>
-    [...document.querySelectorAll('main p, main li, main dd, main td, main b, main input, main button')]
-      .filter((each) => each.offsetParent !== null && each.textContent?.trim() && parseFloat(getComputedStyle(each).fontSize) < 16)
-      .map((each) => each.textContent?.trim().slice(0, 40)),
-  );
-  assert.deepEqual(tiny, [], 'too small to read outdoors');
-}
-
-async function showsCautions(page, wanted) {
-  const shown = await page.locator('[data-caution]:visible').evaluateAll((all) => all.map((each) => [each.getAttribute('data-caution'), each.textContent]));
-  assert.deepEqual(shown, wanted.map((each) => [each.id, each.text]));
-}
-
-async function keep(page, name) {
-  if (pictures) await page.screenshot({ path: path.join(pictures, `${name}.png`), fullPage: true });
-}
-
 for (const [width, height] of [[1280, 900], [390, 844]]) {
   const context = await browser.newContext({ viewport: { width, height }, acceptDownloads: true, timezoneId: 'Pacific/Auckland', locale: 'en-GB' });
   const page = await context.newPage();
   const faults = [];
-  watch(page, faults);
+  watch(page, faults, server.origin);
   let asked = null;
 
   await test(`${width} px: the outlook says what the command says`, async () => {

@@ -64,6 +64,11 @@ export function share(value: number): string {
   return percent > 0 && percent < 1 ? 'under 1 %' : `${Math.round(percent)} %`;
 }
 
+/** As share, but never all of it: a likeness is no certainty. */
+export function likeness(value: number): string {
+  return value > 0.99 ? 'over 99 %' : share(value);
+}
+
 /** "42.01230, -30.00450", about a metre fine. */
 export function place(lat: number, lon: number): string {
   return `${lat.toFixed(5)}, ${lon.toFixed(5)}`;

@@ -131,6 +131,12 @@ export function dangersBy(undefeated: Danger[]): { full: Danger[]; rest: Danger[
   return { full: undefeated.filter((each) => each.listed || each.deadly), rest: undefeated.filter((each) => !each.listed && !each.deadly) };
 }
 
+/** Whether the same readings are against several dangers and the same reasons keep them: said once then. */
+export function sameEvidence(dangers: Danger[]): boolean {
+  const evidence = (each: Danger) => JSON.stringify([each.contradicted_by, each.against, each.reasons]);
+  return dangers.length > 1 && dangers.every((each) => each.against.length === 0 && evidence(each) === evidence(dangers[0]!));
+}
+
 export const nameOf = (id: string, byId: Map<string, Character>): string => byId.get(id)?.name ?? id;
 
 /** A reason of the gate with characters by their names: "C10: no change counts only ..." */

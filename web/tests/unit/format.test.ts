@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { basis, bearing, clock, day, finds, group, index, metres, minutes, parsePlace, place, plusDays, share, zoneOf } from '../../src/lib/format';
+import { basis, bearing, clock, day, finds, group, index, likeness, metres, minutes, parsePlace, place, plusDays, share, zoneOf } from '../../src/lib/format';
 
 describe('clock times stay those of the ground', () => {
   it('are cut out of the text, whatever zone the browser is in', () => {
@@ -26,6 +26,9 @@ describe('days', () => {
 });
 
 describe('quantities', () => {
+  it('likeness is never said to be all', () => {
+    expect([1, 0.995, 0.9, 0.004, 0].map(likeness)).toEqual(['over 99 %', 'over 99 %', '90 %', 'under 1 %', '0 %']);
+  });
   it('minutes', () => {
     expect(minutes(44.5)).toBe('45 min');
     expect(minutes(59.6)).toBe('1 h');
