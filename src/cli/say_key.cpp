@@ -19,6 +19,12 @@ std::string standing_line(const Json& answer) {
   return line;
 }
 
+/// The texts of a list, one a line; what is no text is passed over.
+void lines(Page& page, const Json& texts, std::size_t indent) {
+  for (const Json& each : texts)
+    if (each.is_string()) page.wrap(each.get<std::string>(), indent, 2);
+}
+
 void danger_in_full(Page& page, const Json& danger) {
   page.wrap(fmt::format("{} {} ({}){}", words(danger, "id"), words(danger, "name"), words(danger, "syndrome"),
                         yes(danger, "blocked")  ? ", stays shut"
@@ -29,7 +35,7 @@ void danger_in_full(Page& page, const Json& danger) {
     page.wrap("against it: " + joined(danger, "contradicted_by"), 6, 2);
   if (!items(danger, "missing").empty())
     page.wrap("would settle it: " + joined(danger, "missing", " "), 6, 2);
-  for (const Json& reason : items(danger, "reasons")) page.wrap(reason.get<std::string>(), 6, 2);
+  lines(page, items(danger, "reasons"), 6);
 }
 
 void dangers(Page& page, const Json& answer) {
@@ -121,7 +127,7 @@ void must_see(Page& page, const Json& answer) {
 }
 
 void said(Page& page, const Json& answer) {
-  for (const Json& each : items(answer, "said")) page.wrap(each.get<std::string>(), 2, 2);
+  lines(page, items(answer, "said"), 2);
 }
 
 void judgement(Page& page, const Json& answer, const Units& units) {
@@ -155,13 +161,14 @@ std::string say_key_next(const Json& answer, const Units&) {
 std::string say_piece_add(const Json& answer, const Units&) {
   Page page;
   const Json& pieces = items(answer, "pieces");
-  for (const Json& piece : pieces)
-    page.line(fmt::format("Piece {} of {}, found by {}", whole(piece, "id"), words(piece, "date"),
-                          words(piece, "finder")));
+  if (pieces.empty()) return page.line("0 pieces").closing(answer).text();
+  const Json &first = pieces.front(), &last = pieces.back();
+  const std::string numbers = pieces.size() == 1
+                                  ? fmt::format("Piece {}", whole(first, "id"))
+                                  : fmt::format("Pieces {} to {}", whole(first, "id"), whole(last, "id"));
+  page.line(fmt::format("{} of {}, found by {}", numbers, words(first, "date"), words(first, "finder")));
   said(page, answer);
-  if (!pieces.empty())
-    page.line(
-        fmt::format("  Read it: stumpwise key --piece {} --seen Cnn=STATE", whole(pieces.front(), "id")));
+  page.line(fmt::format("  Read it: stumpwise key --piece {} --seen Cnn=STATE", whole(first, "id")));
   return page.closing(answer).text();
 }
 

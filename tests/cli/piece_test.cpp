@@ -66,7 +66,7 @@ TEST_F(Pieces, OfOneFindOrManyAreAddedWithTheirFinder) {
   const Ran ran = told({"piece", "add", "--finder", " Ann ", "--region", "EU", "--name", "winter chanterelle",
                         "--pieces", "3", "--note", "one basket"});
   ASSERT_EQ(ran.status, 0) << ran.err;
-  EXPECT_THAT(ran.out, AllOf(StartsWith("Piece 1 of "), HasSubstr("Piece 3 of "), HasSubstr("found by Ann\n"),
+  EXPECT_THAT(ran.out, AllOf(StartsWith("Pieces 1 to 3 of "), HasSubstr("found by Ann\n"),
                              HasSubstr("stumpwise key --piece 1 --seen")));
   const json one = answer({"piece", "show", "2"}).at("piece");
   EXPECT_EQ(one.at("named").at("id"), "E14");

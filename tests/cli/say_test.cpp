@@ -21,7 +21,9 @@ const std::vector<Speaker> kAll{say_ground_add,   say_ground_list,  say_ground_s
                                 say_spores,       say_plan,         say_turnback,
                                 say_outing_add,   say_outing_list,  say_outing_show,
                                 say_find_add,     say_find_list,    say_demo,
-                                say_today,        say_check};
+                                say_today,        say_check,        say_key,
+                                say_key_next,     say_piece_add,    say_piece_list,
+                                say_piece_show};
 
 TEST(Say, AnAnswerWithoutItsKeysIsStillTold) {
   for (std::size_t i = 0; i < kAll.size(); ++i) {
@@ -35,6 +37,17 @@ TEST(Say, AnAnswerWithoutItsKeysIsStillTold) {
                                     {"notes", {1, nullptr}},
                                     {"outings", {Json::object()}},
                                     {"finds", {Json::object()}},
+                                    {"undefeated", {nullptr, Json::object()}},
+                                    {"names", {1, {{"posterior", 0.5}}, Json::object()}},
+                                    {"next", {nullptr}},
+                                    {"must_see", {1}},
+                                    {"clashes", {nullptr}},
+                                    {"readings", {nullptr, {{"low", 3}, {"high", 4}}}},
+                                    {"history", {1, {{"text", "C20=solid@cut"}}}},
+                                    {"pieces", {nullptr, Json::object()}},
+                                    {"waits", {nullptr, 2}},
+                                    {"confirmations", {1}},
+                                    {"said", {1, nullptr}},
                                     {"characters", {{"C01", nullptr}}},
                                     {"station", 3},
                                     {"total", "x"},
