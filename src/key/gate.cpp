@@ -151,12 +151,6 @@ class Judge {
 
 namespace {
 
-/// G1. Every danger of the regions; of all where the place is not known.
-bool in_closure(const species::Profile& danger, const std::vector<std::string>& regions) {
-  if (danger.group != species::Group::dangerous) return false;
-  return regions.empty() || any_among(danger.regions, regions);
-}
-
 void check_coverage(const species::Library& library, const std::vector<std::string>& regions,
                     GateResult& result) {
   result.covered = !regions.empty();
@@ -225,6 +219,11 @@ bool deadly(const species::Library& library, const std::string& id) {
   const species::Profile* danger = library.find(id);
   return danger && danger->danger &&
          among({"AMA", "ORE", "GYR", "ANL", "MUS", "PAX", "RHA"}, danger->danger->syndrome);
+}
+
+bool in_closure(const species::Profile& danger, const std::vector<std::string>& regions) {
+  if (danger.group != species::Group::dangerous) return false;
+  return regions.empty() || any_among(danger.regions, regions);
 }
 
 Contradiction contradicts(const species::Library& library, const Observation& reading,

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "stumpwise/key/gate.h"
 #include "stumpwise/key/profile_matrix.h"
 
 namespace stumpwise::key {
@@ -57,6 +58,25 @@ std::vector<Observation> typical_specimen(const species::Library& library, const
     else
       reading.states = {value->second.states.front()};
     if (applies(row, list)) list.push_back(std::move(reading));
+  }
+  return list;
+}
+
+std::vector<Observation> telling_specimen(const species::Library& library, const species::Profile& profile,
+                                          const std::vector<std::string>& regions) {
+  std::vector<Observation> list = typical_specimen(library, profile);
+  for (Observation& reading : list) {
+    if (reading.low || !of_the_fungus(reading.character)) continue;
+    int most = -1;
+    std::string best;
+    for (const std::string& state : profile.characters.at(reading.character).states) {
+      reading.states = {state};
+      int hits = 0;
+      for (const species::Profile& danger : library.profiles())
+        hits += in_closure(danger, regions) && contradicts(library, reading, danger, list).counts;
+      if (hits > most) most = hits, best = state;
+    }
+    reading.states = {best};
   }
   return list;
 }

@@ -132,8 +132,12 @@ TEST(Gate, G5AnUnsureOrSpeakingReadingHoldsThePair) {
   EXPECT_THAT(verdict_on(rust, "X09")->against, Contains("C31"));
   EXPECT_THAT(verdict_on(rust, "X09")->reasons, Contains(HasSubstr("speaks for it")));
 }
-TEST(Gate, G6TwoLuckyReadingsAreNotEnough) {
-  const GateResult result = judge("E14", readings({"C31=white", "C01=false-ridges"}));
+TEST(Gate, G6TwoLuckyReadingsDoNotOutweighTheRest) {
+  const auto lucky = readings({"C31=white", "C01=false-ridges"});
+  EXPECT_TRUE(verdict_on(judge("E14", lucky), "X09")->defeated);
+  const auto with_the_rest = readings(
+      {"C31=white", "C01=false-ridges", "C07=none", "C05=adnate", "C22=cobweb-cortina", "C19=belts"});
+  const GateResult result = judge("E14", with_the_rest);
   EXPECT_TRUE(verdict_on(result, "X09")->settled);
   EXPECT_LT(verdict_on(result, "X09")->llr, kGateThreshold);
   EXPECT_FALSE(verdict_on(result, "X09")->defeated);

@@ -16,14 +16,14 @@ using testing_book::library;
 using testing_book::the_key;
 
 const species::Profile& any_profile() {
-  return *rc::gen::elementOf(library().profiles());
+  return library().profiles()[*rc::gen::inRange<std::size_t>(0, library().profiles().size())];
 }
 const species::Profile& any_gathered() {
   std::vector<const species::Profile*> list;
   for (const auto& profile : library().profiles())
     if (profile.group == species::Group::edible || profile.group == species::Group::conditional)
       list.push_back(&profile);
-  return **rc::gen::elementOf(list);
+  return *list[*rc::gen::inRange<std::size_t>(0, list.size())];
 }
 /// Some readings of a body of any taxon, misread as a novice does, some of them careless.
 std::vector<Observation> any_readings() {

@@ -39,6 +39,9 @@ struct GateResult {
   bool covered = false;                        ///< the book knows the dangers of the region
 };
 
+/// G1: every danger of the regions; of all where the place is not known (`regions` empty).
+bool in_closure(const species::Profile& danger, const std::vector<std::string>& regions);
+
 /// G2 to G4 for one reading: whether it contradicts `danger`, and if it lies outside but does not count, why.
 struct Contradiction {
   bool counts = false;

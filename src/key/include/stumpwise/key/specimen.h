@@ -9,6 +9,11 @@ namespace stumpwise::key {
 /// five minutes on a body in its prime.
 std::vector<Observation> typical_specimen(const species::Library& library, const species::Profile& profile);
 
+/// The same, but of each character with states the one of its own states that contradicts most dangers of the
+/// regions: what the luckiest body of that taxon could show.
+std::vector<Observation> telling_specimen(const species::Library& library, const species::Profile& profile,
+                                          const std::vector<std::string>& regions);
+
 /// The same with states drawn evenly, numbers drawn around the usual middle inside min and max, and each
 /// reading wrong with the rate of `experience`: another state, or a number anywhere inside the limits. For
 /// measuring and for drills. Characters are drawn independently, which real bodies are not.
