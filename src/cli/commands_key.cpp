@@ -9,16 +9,24 @@ struct KeyWords {
   app::KeyRequest request;
   int piece = 0;
   bool next = false;
+  std::string matrix, groups;
 };
 
+Json ask_matrix(const KeyWords& words) {
+  if (words.groups.empty())
+    throw Error(ErrorCode::bad_usage, "--matrix needs --groups FILE", "Columns: character,group.");
+  return app::matrix_key({words.matrix, words.groups, words.request.seen, words.next ? 20 : 8});
+}
+
 void add_key(Context& context) {
-  CLI::App& leaf = command(
-      context.app, "key", "What is it, what dangerous thing could it still be, what to look at next.",
-      "stumpwise key --region EU --seen C01=pores C20=solid@cut \"C11=12 cm\"\n"
-      "stumpwise key --region EU+NA-E --name E14 --seen C01=false-ridges --seen C20=one-hollow@cut --next\n"
-      "stumpwise key --piece 3 --seen C31=white --by Ann\n"
-      "stumpwise key --piece 3 --take-back C31      its history is kept\n"
-      "stumpwise key --piece 3 --begin C31          a print is lying: an open item until it is read");
+  CLI::App& leaf =
+      command(context.app, "key", "What is it, what dangerous thing could it still be, what to look at next.",
+              "stumpwise key --region EU --seen C01=pores C20=solid@cut \"C11=12 cm\"\n"
+              "stumpwise key --region EU+NA-E --name E14 --next \\\n"
+              "    --seen C01=false-ridges C20=one-hollow@cut\n"
+              "stumpwise key --piece 3 --seen C31=white --by Ann\n"
+              "stumpwise key --piece 3 --take-back C31      its history is kept\n"
+              "stumpwise key --piece 3 --begin C31   a print lies: open until it is read");
   auto words = std::make_shared<KeyWords>();
   list_option(
       leaf, "--seen", words->request.seen, "Cnn=STATE",
@@ -34,11 +42,14 @@ void add_key(Context& context) {
   list_option(leaf, "--take-back", words->request.taken_back, "Cnn",
               "readings of the piece that no longer count");
   list_option(leaf, "--begin", words->request.begun, "Cnn", "what is being waited for: C31, the print");
+  text_option(leaf, "--matrix", words->matrix, "F", "key on a character matrix from elsewhere instead");
+  text_option(leaf, "--groups", words->groups, "F", "evidence group of each of its characters");
   leaf.add_flag("--next", words->next, "only what to look at next, more of it");
   takes_ground(leaf, context);
   reports(
       leaf, context,
       [&context, words] {
+        if (!words->matrix.empty()) return ask_matrix(*words);
         words->request.ground = context.common.ground;
         words->request.piece = words->piece;
         if (words->next) words->request.most_next = 20;

@@ -51,8 +51,10 @@ class Pieces : public testing::Test {
 };
 
 /// Commands in lines of `text` that begin with `indent` and "stumpwise ", comments behind two blanks dropped.
-Words commands_in(const std::string& text, const std::string& indent) {
+Words commands_in(std::string text, const std::string& indent) {
   Words list;
+  for (auto at = text.find("\\\n"); at != std::string::npos; at = text.find("\\\n"))
+    text.replace(at, text.find_first_not_of(' ', at + 2) - at, "");
   for (const std::string& line : base::split(text, '\n')) {
     if (line.rfind(indent + "stumpwise ", 0) != 0) continue;
     std::string words = line.substr(indent.size() + 10);
