@@ -197,6 +197,7 @@ for (const [width, height] of [[1280, 900], [390, 844]]) {
     assert.equal(await page.locator('[data-defeated]').count(), given.defeated.length);
     assert.equal(await page.locator('[data-must]').count(), given.must_see.length);
     assert.equal(await page.getByText('as the name has it').count(), given.must_see.length);
+    assert.match(await page.getByRole('navigation', { name: 'Within the key' }).innerText(), /doubles contradicted\s+0 dangers/);
     const words = await page.locator('[data-standing]').innerText();
     assert.match(words, /No second person has confirmed/);
     assert.match(words, /Others may exist/);

@@ -141,7 +141,7 @@ export const nameOf = (id: string, byId: Map<string, Character>): string => byId
 
 /** A reason of the gate with characters by their names: "C10: no change counts only ..." */
 export function reasonWords(reason: string, byId: Map<string, Character>): string {
-  return reason.replace(/\bC\d\d(?:\.[a-z0-9]+)?\b/g, (id) => nameOf(id, byId));
+  return reason.replace(/\bC\d\d(?:\.[a-z0-9]+)?\b/g, (id) => nameOf(id, byId)).replace(/\.$/, '');
 }
 
 const kStandings: Record<string, string> = {

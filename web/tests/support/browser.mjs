@@ -49,5 +49,7 @@ export async function showsCautions(page, wanted) {
 }
 
 export async function keep(page, name) {
-  if (pictures) await page.screenshot({ path: path.join(pictures, `${name}.png`), fullPage: true });
+  if (!pictures) return;
+  await page.evaluate(() => scrollTo(0, 0));
+  await page.screenshot({ path: path.join(pictures, `${name}.png`), fullPage: true });
 }

@@ -118,6 +118,7 @@ describe('dangers', () => {
   });
   it('have reasons with the names of characters', () => {
     expect(reasonWords('C10: no change counts only on a fresh body: read its age, C31 (G4)', byId)).toBe('bruising: no change counts only on a fresh body: read its age, print (G4)');
+    expect(reasonWords('stays shut (G8): the pair overlaps.', byId)).toBe('stays shut (G8): the pair overlaps');
     expect(reasonWords('not observed: C32.length, C99 (G7)', byId)).toBe('not observed: spore length, C99 (G7)');
   });
 });
