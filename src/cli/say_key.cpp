@@ -26,7 +26,9 @@ void lines(Page& page, const Json& texts, std::size_t indent) {
 }
 
 void danger_in_full(Page& page, const Json& danger) {
-  page.wrap(fmt::format("{} {} ({}){}", words(danger, "id"), words(danger, "name"), words(danger, "syndrome"),
+  const std::string syndrome = words(danger, "syndrome");
+  page.wrap(fmt::format("{} {}{}{}", words(danger, "id"), words(danger, "name"),
+                        syndrome.empty() ? "" : " (" + syndrome + ")",
                         yes(danger, "blocked")  ? ", stays shut"
                         : yes(danger, "listed") ? ", a listed double"
                                                 : ""),

@@ -29,6 +29,14 @@ KeyRequest key_request_from_json(const nlohmann::json& json);
 /// The vocabulary by how each character is observed, and the regions, for faces that offer them.
 nlohmann::json characters(Session& session);
 
+struct MatrixKeyRequest {
+  std::string matrix, groups;     ///< species by characters, and the evidence group of each character
+  std::vector<std::string> seen;  ///< "cap-shape=x|f", "cap-diameter=8.5"
+  int most_next = 8;
+};
+/// The same engine on a character matrix from elsewhere. Rule G6 alone can be judged there, so nothing rises.
+nlohmann::json matrix_key(const MatrixKeyRequest& request);
+
 struct PieceAddRequest {
   std::string finder, name, region, note;
   std::int64_t find = 0;
