@@ -23,7 +23,8 @@ void parallel_ranges(std::size_t n, int threads, const std::function<void(std::s
     return;
   }
   // More than the machine has would only draw a warning from the library.
-  tbb::task_arena arena(std::min(threads, static_cast<int>(std::max(1u, std::thread::hardware_concurrency()))));
+  tbb::task_arena arena(
+      std::min(threads, static_cast<int>(std::max(1u, std::thread::hardware_concurrency()))));
   arena.execute([&] {
     tbb::parallel_for(
         tbb::blocked_range<std::size_t>(0, n),

@@ -135,6 +135,21 @@ void reports(CLI::App& leaf, Context& context, Work work, Say say, bool fails_wh
   });
 }
 
+void shows_by_number(CLI::App& parent, Context& context, const std::string& about, const std::string& example,
+                     std::function<Json(app::Session&, std::int64_t)> show, Say say) {
+  CLI::App& leaf = command(parent, "show", about, example);
+  auto id = std::make_shared<int>(0);
+  integer_option(leaf, "N", *id, "", "its number")->required();
+  takes_book(leaf, context);
+  reports(
+      leaf, context,
+      [&context, id, show = std::move(show)] {
+        auto session = context.session();
+        return show(session, *id);
+      },
+      std::move(say));
+}
+
 void write_out(const std::string& text) {
   if (std::fwrite(text.data(), 1, text.size(), stdout) != text.size() || std::fflush(stdout) != 0)
     throw Error(ErrorCode::store_failed, "the answer could not be written to the output",

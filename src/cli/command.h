@@ -59,6 +59,10 @@ void takes_ground(CLI::App& leaf, Context& context);  ///< --book and --ground
 /// status 1.
 void reports(CLI::App& leaf, Context& context, Work work, Say say, bool fails_when_not_ok = false);
 
+/// "show N": one record of the book by its number.
+void shows_by_number(CLI::App& parent, Context& context, const std::string& about, const std::string& example,
+                     std::function<Json(app::Session&, std::int64_t)> show, Say say);
+
 /// Writes to stdout; Error(store_failed) where it cannot be written.
 void write_out(const std::string& text);
 

@@ -123,18 +123,8 @@ void add_piece(Context& context) {
         return app::piece_list(session);
       },
       say_piece_list);
-  CLI::App& show = command(piece, "show", "One piece: dangers first, readings with their history.",
-                           "stumpwise piece show 3");
-  auto id = std::make_shared<int>(0);
-  integer_option(show, "N", *id, "", "its number")->required();
-  takes_book(show, context);
-  reports(
-      show, context,
-      [&context, id] {
-        auto session = context.session();
-        return app::piece_show(session, *id);
-      },
-      say_piece_show);
+  shows_by_number(piece, context, "One piece: dangers first, readings with their history.",
+                  "stumpwise piece show 3", app::piece_show, say_piece_show);
   add_piece_confirm(piece, context);
 }
 

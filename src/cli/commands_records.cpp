@@ -45,17 +45,8 @@ void add_outing(Context& context) {
         return app::outing_list(session, context.common.ground);
       },
       say_outing_list);
-  CLI::App& show = command(outing, "show", "One outing with its finds.", "stumpwise outing show 12");
-  auto id = std::make_shared<int>(0);
-  integer_option(show, "N", *id, "", "its number")->required();
-  takes_book(show, context);
-  reports(
-      show, context,
-      [&context, id] {
-        auto session = context.session();
-        return app::outing_show(session, *id);
-      },
-      say_outing_show);
+  shows_by_number(outing, context, "One outing with its finds.", "stumpwise outing show 12", app::outing_show,
+                  say_outing_show);
 }
 
 struct FindRequest {

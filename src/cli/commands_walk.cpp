@@ -20,8 +20,7 @@ void add_plan(Context& context) {
   place_option(leaf, "--end", request->end, "where the walk ends (at its start)");
   number_option(leaf, "--buffer", request->buffer_min, "MIN", "be back so long before sunset (45)");
   number_option(leaf, "--factor", request->factor, "X", "the way back takes so many times longer (1.25)");
-  list_option(leaf, "--species", request->species, "S",
-              "what you look for (those of group edible)");
+  list_option(leaf, "--species", request->species, "S", "what you look for (those of group edible)");
   integer_list_option(leaf, "--must", request->must, "N", "patches the walk must visit");
   integer_list_option(leaf, "--never", request->never, "N", "patches it must leave out");
   integer_option(leaf, "--alternatives", request->alternatives, "N", "so many other walks, 0 to 5 (0)");

@@ -83,7 +83,8 @@ Parsed<Library> LibraryReader::read() {
     if (profiles[i].id == profiles[i - 1].id)
       result_.issues.push_back({Severity::fault, profiles[i].file, 0, "id",
                                 "\"" + profiles[i].id + "\" is also the id of " + profiles[i - 1].file});
-  for (std::size_t i = 0; i < profiles.size(); ++i) result_.value.profile_index_.try_emplace(profiles[i].id, i);
+  for (std::size_t i = 0; i < profiles.size(); ++i)
+    result_.value.profile_index_.try_emplace(profiles[i].id, i);
   result_.value.version_ = base::sha256(hashed_);
   return std::move(result_);
 }

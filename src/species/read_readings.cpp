@@ -4,8 +4,8 @@
 
 namespace stumpwise::species {
 
-/// profiles/readings/WHO.toml: what one reader, who did not see the other's work, found to separate each pair,
-/// and what a second one knew of each danger.
+/// profiles/readings/WHO.toml: what one reader, who did not see the other's work, found to separate each
+/// pair, and what a second one knew of each danger.
 void LibraryReader::read_readings(Section& top) {
   read_danger_readings(top);
   const std::string reader = std::filesystem::path(top.file()).stem().string();

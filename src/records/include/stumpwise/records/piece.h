@@ -19,7 +19,7 @@ struct Observation {
   bool dug = false;                 ///< the base was dug out whole
   bool cut = false;                 ///< cut through
   bool micro = false;               ///< under the microscope
-  std::optional<double> watched_s;    ///< how long a cut or rubbed place was watched
+  std::optional<double> watched_s;  ///< how long a cut or rubbed place was watched
   std::string by;                   ///< who
   std::string at;                   ///< ISO 8601 instant with offset, or a day
   std::string withdrawn_at;         ///< empty while it counts; a reading is never erased

@@ -40,12 +40,12 @@ struct Character {
   std::string evidence_group;       ///< HY SP ST FL OD SU HB CO CH SZ
   std::vector<std::string> states;  ///< empty for numeric ones
   std::optional<NumericRange> limits;
-  double misread = 0.1;    ///< starting misread rate
-  double misread_dug = 0;  ///< C23 when dug, where it differs (0 = same)
-  double minutes = 1;      ///< what it takes to observe
-  std::string how;         ///< G H B P R M
-  std::string action;      ///< how it is made, in words
-  std::string needs;       ///< it applies only where this character ...
+  double misread = 0.1;                   ///< starting misread rate
+  double misread_dug = 0;                 ///< C23 when dug, where it differs (0 = same)
+  double minutes = 1;                     ///< what it takes to observe
+  std::string how;                        ///< G H B P R M
+  std::string action;                     ///< how it is made, in words
+  std::string needs;                      ///< it applies only where this character ...
   std::vector<std::string> needs_states;  ///< ... has one of these states
   std::string note;
   std::string part_of;  ///< "C32" for "C32.length": a reading of its own, but one character of section D
@@ -150,13 +150,14 @@ struct Rule {
 
 /// Section F of the domain paper as numbers: what is taken of a body and how it is kept and cooked.
 struct Take {
-  std::optional<double> whole_to_mm;   ///< cap or body is taken whole up to this size
-  std::optional<double> margin_to_mm;  ///< up to this size the tender outer part is taken
+  std::optional<double> whole_to_mm;                   ///< cap or body is taken whole up to this size
+  std::optional<double> margin_to_mm;                  ///< up to this size the tender outer part is taken
   std::optional<std::pair<double, double>> margin_mm;  ///< width of that rim
   std::vector<std::string> parts, stock_parts;         ///< what is cooked; what is for broth only
   double cook_minutes = 15;                            ///< at least
-  std::string freshness;  ///< hours, fragile (a day), ordinary (2-3 days) or lasting (up to a week), in the cold
-  std::string drying;     ///< good, powder-only, poor or not
+  std::string
+      freshness;       ///< hours, fragile (a day), ordinary (2-3 days) or lasting (up to a week), in the cold
+  std::string drying;  ///< good, powder-only, poor or not
   std::optional<std::pair<double, double>> tender_days, visible_days;  ///< of what was left standing
   std::map<std::string, std::string> sources;                          ///< field to source key
 };
@@ -196,7 +197,7 @@ struct Profile {
   std::optional<Danger> danger;
   std::vector<std::string> also_dangers;  ///< dangers of preparation or person: RAW, MOR, GI
   std::vector<Rule> harvest, kitchen, never, claims;
-  std::optional<Take> take;  ///< of what is gathered
+  std::optional<Take> take;           ///< of what is gathered
   std::vector<std::string> cautions;  ///< ids of caution texts that must stand with it
   Triggers triggers;
   GroundPrior ground;
