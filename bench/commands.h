@@ -39,7 +39,7 @@ struct KeyRequest {
   bool classes = false;  ///< judge by the odds of the two classes: the bound of what any rule can reach
   int simulate = 0;
   std::uint64_t seed = 1;
-  double misread = 0.1, threshold = 7, danger_weight = 10;
+  double misread = 0.1, threshold = 7, danger_weight = 1;
   int threads = 1;
 };
 nlohmann::json key(const KeyRequest& request);

@@ -166,6 +166,7 @@ Json key_json(Session& session, const key::Question& question, const key::Answer
       {"clashes", clashes},
       {"readings", readings_json(library, question.readings)},
       {"regions", question.regions},
+                 {"covered", answer.gate.covered},
       {"threshold", key::kGateThreshold}};
   const records::Confirmation* word =
       piece && answer.gate.open ? counting_confirmation(*piece, answer.name) : nullptr;

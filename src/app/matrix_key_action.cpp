@@ -12,7 +12,7 @@
 namespace stumpwise::app {
 namespace {
 
-constexpr double kDangerWeight = 10;  ///< as in key/advice.h
+constexpr double kDangerWeight = 1;  ///< as in key/advice.h
 
 std::size_t character_of(const key::Matrix& matrix, const std::string& id) {
   std::vector<std::string> ids;

@@ -46,9 +46,10 @@ void require_host(const species::Library& library, const std::string& genus) {
       if (base::lower(host.genus) == base::lower(genus)) return;
       if (std::find(known.begin(), known.end(), host.genus) == known.end()) known.push_back(host.genus);
     }
+  const auto near = base::nearest(genus, known, 4);
   throw Error(ErrorCode::bad_usage, "--host \"" + base::printable(genus) + "\": no profile names this genus",
-              "Nearest: " + base::join(base::nearest(genus, known, 4), ", ") +
-                  ". A host is a genus, for example Ulmus.");
+              (near.empty() ? "" : "Nearest: " + base::join(near, ", ") + ". ") +
+                  "A host is a genus, for example Ulmus.");
 }
 
 bool passes(const species::Profile& profile, const SpeciesFilter& filter,
@@ -241,6 +242,30 @@ Json species_list(Session& session, const SpeciesFilter& filter) {
   return with_cautions({{"species", list}}, caution::cautions_for(caution::Place::species));
 }
 
+namespace {
+
+/// Peaks of the season at 45 degrees north and sea level, as MM-DD.
+Json season_json(const species::Triggers& triggers) {
+  static constexpr int kDays[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+  Json list = Json::array();
+  for (const species::SeasonMode& mode : triggers.season) {
+    int day = static_cast<int>(mode.peak_day), month = 0;
+    while (month < 11 && day > kDays[month]) day -= kDays[month++];
+    list.push_back({{"peak", fmt::format("{:02}-{:02}", month + 1, day)},
+                    {"spread_days", mode.spread_days},
+                    {"weight", mode.weight},
+                    {"kind", mode.spring ? "spring" : "autumn"}});
+  }
+  return list;
+}
+
+std::string season_source(const species::Triggers& triggers) {
+  const auto found = triggers.sources.find("season");
+  return found == triggers.sources.end() ? "assumption" : found->second;
+}
+
+}  // namespace
+
 Json species_show(Session& session, const std::string& name) {
   const species::Library& library = session.library();
   std::vector<std::string> said;
@@ -265,6 +290,11 @@ Json species_show(Session& session, const std::string& name) {
   result["take"] = take_json(profile);
   result["kitchen"] = rules_json(profile.kitchen);
   result["claims"] = rules_json(profile.claims);
+  result["never_above_candidate"] = Json::array();
+  for (const Json& shut : shut_json(species::provenance(library).never_above_candidate))
+    if (shut["id"] == profile.id) result["never_above_candidate"] = shut["regions"];
+  result["season"] = season_json(profile.triggers);
+  result["season_source"] = season_source(profile.triggers);
   result["guild"] = profile.triggers.guild;
   result["default_guild"] = profile.triggers.default_guild;
   result["provenance"] = counts_json(species::source_counts(profile));

@@ -15,6 +15,10 @@ struct KeyWords {
 Json ask_matrix(const KeyWords& words) {
   if (words.groups.empty())
     throw Error(ErrorCode::bad_usage, "--matrix needs --groups FILE", "Columns: character,group.");
+  if (words.piece != 0 || !words.request.taken_back.empty() || !words.request.begun.empty() ||
+      !words.request.name.empty())
+    throw Error(ErrorCode::bad_usage, "--matrix goes without --piece, --name, --take-back and --begin",
+                "A matrix from elsewhere ranks names; nothing of it is kept.");
   return app::matrix_key({words.matrix, words.groups, words.request.seen, words.next ? 20 : 8});
 }
 

@@ -46,7 +46,11 @@ void dangers(Page& page, const Json& answer) {
     page.title("Dangers: each that the book knows of the region is contradicted; others may exist");
     return;
   }
-  page.title(fmt::format("It could still be one of {} dangerous ones", undefeated.size()));
+  page.title(undefeated.size() == 1
+                 ? std::string("It could still be one dangerous one")
+                 : fmt::format("It could still be one of {} dangerous ones", undefeated.size()));
+  if (part(answer, "covered") == Json(false))
+    page.wrap("and others: the book does not know every danger there (see below)", 2, 2);
   std::string rest;
   std::size_t shown = 0;
   for (const Json& danger : undefeated) {
@@ -84,8 +88,8 @@ void next(Page& page, const Json& answer) {
   page.title("Look at next");
   int place = 0;
   for (const Json& each : items(answer, "next"))
-    page.wrap(fmt::format("{}. {} {}: {}", ++place, words(each, "character"), words(each, "name"),
-                          words(each, "why")),
+    page.wrap(fmt::format("{}. {}{}: {}", ++place, words(each, "character"),
+                          words(each, "name").empty() ? "" : " " + words(each, "name"), words(each, "why")),
               2, 3);
 }
 

@@ -35,11 +35,39 @@ void names(Page& page, const Json& answer) {
     page.wrap("- " + text + ", " + words(name, "status") + cited(name), 2, 2);
   }
   if (!words(answer, "treatment_date").empty())
-    page.wrap("The accepted name follows a treatment of " + words(answer, "treatment_date") + ".", 2, 2);
+    page.wrap("The name is followed as of " + words(answer, "treatment_date") + ".", 2, 2);
+}
+
+/// Season and what sets the fruiting off, with where they come from.
+void fruiting(Page& page, const Json& answer) {
+  if (items(answer, "season").empty()) return;
+  page.title("When it fruits, at 45 degrees north and sea level");
+  for (const Json& mode : items(answer, "season"))
+    page.wrap(fmt::format("{} flush about {}, give or take {} days{} [{}]",
+                          number(mode, "weight").value_or(0) >= 1 ? "main" : "lesser", words(mode, "peak"),
+                          number(mode, "spread_days").value_or(0),
+                          words(mode, "kind") == "spring" ? ", later with height and latitude"
+                                                          : ", earlier with height and latitude",
+                          words(answer, "season_source")),
+              2, 2);
+  page.wrap("Weather: as the guild " + words(answer, "guild") +
+                (yes(answer, "default_guild") ? ", the nearest there is (default guild)" : ""),
+            2, 2);
+}
+
+/// Said before the doubles: a name that can never be settled, and by which of them.
+void never_settled(Page& page, const Json& answer) {
+  for (const Json& region : items(answer, "never_above_candidate"))
+    page.wrap(
+        fmt::format(
+            "In {} this name never rises above candidate: two kinds of evidence that last do not part it "
+            "from {}.",
+            words(region, "region"), joined(region, "shut_by", " ")),
+        2, 2);
 }
 
 std::string hours_words(const Json& range) {
-  if (!range.is_object()) return "not known";
+  if (!range.is_object()) return "none recorded";
   const double least = number(range, "min").value_or(0), most = number(range, "max").value_or(0);
   return least == most ? fmt::format("about {} h", least) : fmt::format("{} to {} h", least, most);
 }
@@ -58,7 +86,7 @@ void onsets(Page& page, const Json& danger) {
   };
   row("Onset", "first signs (gut)", "organ damage");
   row("  usually", usual(gut), usual(organ));
-  row("  any source", hours_words(gut), hours_words(organ));
+  row("  as read", hours_words(gut), hours_words(organ));
 }
 
 void danger(Page& page, const Json& answer) {
@@ -195,10 +223,12 @@ std::string say_species_show(const Json& answer, const Units&) {
   if (!words(answer, "summary").empty()) page.wrap(words(answer, "summary"), 2, 0);
   page.bullets("Cautions", items(answer, "cautions"));
   danger(page, answer);
+  never_settled(page, answer);
   pairs(page, answer);
   say_characters(page, answer);
   hosts(page, answer);
   if (!items(answer, "months").empty()) page.title("Months").wrap(months_words(answer), 2, 0);
+  fruiting(page, answer);
   rules(page, answer, "never", "Never");
   take(page, answer);
   rules(page, answer, "harvest", "Gathering");

@@ -10,7 +10,7 @@
 namespace stumpwise::key {
 namespace {
 
-constexpr double kDangerWeight = 10, kListed = 1, kOther = 0.1, kDeadly = 2, kMustSee = 0.5;
+constexpr double kDangerWeight = 1, kListed = 1, kOther = 0.1, kDeadly = 2, kMustSee = 0.5;
 
 bool among(const std::vector<std::string>& list, const std::string& text) {
   return std::find(list.begin(), list.end(), text) != list.end();

@@ -12,11 +12,20 @@ double below(const KeyCell& cell, double value) {
 }
 
 /// Chance that a number falls into [low, high), misreadings included.
-double chance_between(const KeyCharacter& character, const KeyCell* cell, double low, double high) {
+double chance_between(const KeyCharacter& character, const KeyCell& cell, double low, double high) {
   const double even = (std::min(high, character.range) - low) / character.range;
-  if (!cell || !cell->recorded) return std::max(even, 0.0);
-  const double own = (high >= character.range ? 1 : below(*cell, high)) - (low <= 0 ? 0 : below(*cell, low));
+  if (!cell.recorded) return std::max(even, 0.0);
+  const double own = (high >= character.range ? 1 : below(cell, high)) - (low <= 0 ? 0 : below(cell, low));
   return (1 - character.misread) * own + character.misread * std::max(even, 0.0);
+}
+
+/// P(outcome | taxon) of one character.
+double chance_of(const KeyCharacter& character, const KeyCell& cell, std::size_t index, std::size_t outcome) {
+  if (!character.numeric())
+    return likelihood(character, cell, {index, States{1} << outcome, 0, character.misread});
+  const double low = outcome == 0 ? 0 : character.cuts[outcome - 1];
+  const double high = outcome == character.cuts.size() ? character.range : character.cuts[outcome];
+  return chance_between(character, cell, low, high);
 }
 
 double entropy_term(double p) {
@@ -37,21 +46,14 @@ Chooser::Row Chooser::row_of(const Matrix& matrix, std::size_t index) const {
   row.outcomes = character.numeric() ? character.cuts.size() + 1 : character.states.size();
   row.chance.resize(row.outcomes * width_);
   row.entropy.resize(width_);
-  for (std::size_t t = 0; t < width_; ++t) {
-    const KeyCell* cell = t + 1 < width_ ? &matrix.cell(t, index) : nullptr;
-    for (std::size_t o = 0; o < row.outcomes; ++o) {
-      double chance = 0;
-      if (character.numeric()) {
-        const double low = o == 0 ? 0 : character.cuts[o - 1];
-        const double high = o + 1 == row.outcomes ? character.range : character.cuts[o];
-        chance = chance_between(character, cell, low, high);
-      } else {
-        const Evidence reading{index, States{1} << o, 0, character.misread};
-        chance = cell ? likelihood(character, *cell, reading) : likelihood_of_none(character, reading);
-      }
-      row.chance[o * width_ + t] = chance;
-      row.entropy[t] += entropy_term(chance);
-    }
+  const std::size_t taxa = matrix.taxa.size();
+  for (std::size_t o = 0; o < row.outcomes; ++o) {
+    double all = 0;
+    for (std::size_t t = 0; t < taxa; ++t)
+      all += row.chance[o * width_ + t] = chance_of(character, matrix.cell(t, index), index, o);
+    row.chance[o * width_ + taxa] =
+        all / static_cast<double>(taxa);  // "none of these", as in log_likelihoods
+    for (std::size_t t = 0; t < width_; ++t) row.entropy[t] += entropy_term(row.chance[o * width_ + t]);
   }
   return row;
 }

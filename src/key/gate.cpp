@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 
 #include "stumpwise/base/text.h"
@@ -90,7 +91,7 @@ class Judge {
     if (verdict.llr < kGateThreshold)
       verdict.reasons.push_back(
           fmt::format("the readings speak {:.1f} for the name against it, {:.1f} are needed (G6)",
-                      verdict.llr, kGateThreshold));
+                      std::floor(verdict.llr * 10) / 10, kGateThreshold));
     verdict.defeated =
         verdict.settled && verdict.against.empty() && !verdict.blocked && verdict.llr >= kGateThreshold;
     return verdict;
@@ -115,7 +116,10 @@ class Judge {
       if (!among(verdict.groups, group)) verdict.groups.push_back(group);
     }
     verdict.settled = verdict.groups.size() >= 2;
-    if (verdict.settled) return;
+    if (verdict.settled) {
+      if (verdict.llr < kGateThreshold) weigh_more(danger, pair, verdict);
+      return;
+    }
     const std::vector<std::string> candidates =
         pair ? pair->characters : species::separating_characters(library_, name_, danger);
     for (const std::string& id : candidates)
@@ -124,6 +128,14 @@ class Judge {
         verdict.missing.push_back(id);
     verdict.reasons.push_back(
         fmt::format("{} of 2 evidence groups contradict it (G2)", verdict.groups.size()));
+  }
+
+  /// Where only G6 is open: what has not been read and would part the two.
+  void weigh_more(const species::Profile& danger, const species::Pair* pair, DangerVerdict& verdict) const {
+    const std::vector<std::string> candidates =
+        pair ? pair->characters : species::separating_characters(library_, name_, danger);
+    for (const std::string& id : candidates)
+      if (!reading_of(readings_, id)) verdict.missing.push_back(id);
   }
 
   /// G5: no named character may be unsure or support the danger.
@@ -248,7 +260,7 @@ GateResult Gate::judge(const species::Profile& name, const std::vector<Observati
     result.reasons.push_back(name.name() + " is no taxon that is gathered");
   const Judge one(*this, name, readings);
   for (const species::Profile& danger : library_.profiles()) {
-    if (!in_closure(danger, regions)) continue;
+    if (!in_closure(danger, regions) || danger.id == name.id) continue;
     DangerVerdict verdict = one.judge(danger);
     (verdict.defeated ? result.defeated : result.undefeated).push_back(std::move(verdict));
   }

@@ -6,13 +6,13 @@
 
 namespace stumpwise::key {
 
-double likelihood_of_none(const KeyCharacter& character, const Evidence& reading) {
+double likelihood_unrecorded(const KeyCharacter& character, const Evidence& reading) {
   if (character.numeric()) return 1 / character.range;
   return std::popcount(reading.states) / static_cast<double>(character.states.size());
 }
 
 double likelihood(const KeyCharacter& character, const KeyCell& cell, const Evidence& reading) {
-  if (!cell.recorded) return likelihood_of_none(character, reading);
+  if (!cell.recorded) return likelihood_unrecorded(character, reading);
   const double misread = reading.misread;
   if (character.numeric()) {
     const double z = (reading.value - cell.mean) / cell.sd;

@@ -52,6 +52,14 @@ const species::Character& character_of(const species::Library& library, const st
              "; profiles/characters.toml lists them.");
 }
 
+/// A number given for a character of words goes to its count: C06=40/cm is C06.count.
+const species::Character& counted(const species::Library& library, const species::Character& row,
+                                  const std::string& value) {
+  const std::string_view text = base::trim(value);
+  const species::Character* count = library.character(row.id + ".count");
+  return !row.limits && count && !text.empty() && text.front() >= '0' && text.front() <= '9' ? *count : row;
+}
+
 /// "5 cm" or "4-6 cm" in the vocabulary's unit.
 void read_number(const species::Character& row, std::string text, Observation& reading) {
   const std::string& unit = row.limits->unit;
@@ -135,8 +143,9 @@ Observation parse_observation(const species::Library& library, const std::string
   if (equals == std::string::npos || equals == 0)
     refuse("\"" + base::printable(text) + "\" is no reading",
            "Write CHARACTER=STATE, as in C20=one-hollow@cut.");
-  const species::Character& row = character_of(library, std::string(base::trim(text.substr(0, equals))));
   std::vector<std::string> parts = base::split(text.substr(equals + 1), '@');
+  const species::Character& row =
+      counted(library, character_of(library, std::string(base::trim(text.substr(0, equals)))), parts.front());
   Observation reading;
   reading.character = row.id;
   if (base::trim(parts.front()).empty())

@@ -29,10 +29,13 @@ std::vector<double> log_likelihoods(const Matrix& matrix, const std::vector<Evid
   std::vector<double> sums(matrix.taxa.size() + 1);
   for (std::size_t r = 0; r < readings.size(); ++r) {
     const KeyCharacter& character = matrix.characters[readings[r].character];
-    for (std::size_t t = 0; t < matrix.taxa.size(); ++t)
-      sums[t] +=
-          std::log(likelihood(character, matrix.cell(t, readings[r].character), readings[r])) / divisor[r];
-    sums.back() += std::log(likelihood_of_none(character, readings[r])) / divisor[r];
+    double all = 0;
+    for (std::size_t t = 0; t < matrix.taxa.size(); ++t) {
+      const double own = likelihood(character, matrix.cell(t, readings[r].character), readings[r]);
+      sums[t] += std::log(own) / divisor[r];
+      all += own;
+    }
+    sums.back() += std::log(all / static_cast<double>(matrix.taxa.size())) / divisor[r];
   }
   return sums;
 }

@@ -124,7 +124,7 @@ TEST(Say, ADangerTellsGutAndOrganApart) {
   EXPECT_THAT(say_species_show(answer, {}),
               testing::AllOf(HasSubstr("DANGER\n  kidney. Grave."), HasSubstr("first signs (gut)"),
                              testing::ContainsRegex("usually +24 to 36 h +-"),
-                             testing::ContainsRegex("any source +24 to 48 h +not known")));
+                             testing::ContainsRegex("as read +24 to 48 h +none recorded")));
 }
 
 TEST(Say, ShutNamesAreToldByRegion) {

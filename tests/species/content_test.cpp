@@ -254,5 +254,25 @@ TEST(Content, SporesAgreeWithPublishedMeans) {
   std::printf("spores: %d of %d means agree\n", values - static_cast<int>(explained.size()), values);
 }
 
+// A bare base may be a sac that rotted or stayed in the soil: two of four readers would not count it, so no
+// pair does.
+TEST(Content, ABaseWithoutASacCountsAgainstNoDeadlyAmanita) {
+  for (const Profile& name : book().profiles())
+    for (const Pair& pair : name.pairs) {
+      const Profile* danger = book().find(pair.with);
+      if (pair.blocked || name.id[0] == 'X' || !danger || !danger->danger ||
+          danger->danger->syndrome != "AMA")
+        continue;
+      if (std::count(pair.characters.begin(), pair.characters.end(), "C23") == 0) continue;
+      const auto &own = name.characters.at("C23").states, &its = danger->characters.at("C23").states;
+      EXPECT_TRUE(std::any_of(own.begin(), own.end(),
+                              [&](const std::string& state) {
+                                return state != "none" &&
+                                       std::find(its.begin(), its.end(), state) == its.end();
+                              }))
+          << name.id << " " << danger->id;
+    }
+}
+
 }  // namespace
 }  // namespace stumpwise::species

@@ -5,7 +5,7 @@ namespace stumpwise::key {
 
 /// What to look at next: the characters not yet read, by expected drop in loss per minute.
 ///
-/// Loss = uncertainty of the name (nats) + 10 x uncertainty of "dangerous or not" (nats) + for each danger
+/// Loss = uncertainty of the name (nats) + uncertainty of "dangerous or not" (nats) + for each danger
 /// that is not yet settled its weight times the share of the two evidence groups that are missing + 0.5 for
 /// each must-see not seen. Weights: 1 for a listed double, 0.1 for another danger of the region; twice that
 /// where it can kill. All weights are assumptions. The expectation runs over the outcomes under the posterior

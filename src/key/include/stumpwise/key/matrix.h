@@ -65,7 +65,7 @@ struct Evidence {
 /// number: the density (1 - e) normal(mean, sd) + e / range; not recorded: 1 / range.
 double likelihood(const KeyCharacter& character, const KeyCell& cell, const Evidence& reading);
 
-/// The same for a fungus that is not in the key: every reading is as likely as any other.
-double likelihood_of_none(const KeyCharacter& character, const Evidence& reading);
+/// The same where nothing is recorded: every reading is as likely as any other.
+double likelihood_unrecorded(const KeyCharacter& character, const Evidence& reading);
 
 }  // namespace stumpwise::key

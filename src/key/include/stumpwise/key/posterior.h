@@ -14,7 +14,9 @@ enum class Grouping {
   capped  ///< n readings of a group: their sum divided by 1 + 0.5 (n - 1), for they tell partly the same
 };
 
-/// Natural log-likelihood of the readings for each taxon, in order, and at the end for "none of these".
+/// Natural log-likelihood of the readings for each taxon, in order, and at the end for "none of these": a
+/// fungus that is not in the key shows each state as often as the taxa of the key do on the whole, one
+/// character apart from the other (an assumption: what is unknown resembles what is known).
 std::vector<double> log_likelihoods(const Matrix& matrix, const std::vector<Evidence>& readings,
                                     Grouping grouping);
 
