@@ -304,6 +304,18 @@ Json species_show(Session& session, const std::string& name) {
   return with_cautions(std::move(result), cautions.list());
 }
 
+namespace {
+
+/// Faults that only all files together show are listed beside those of single files; what points to a file
+/// that did not load is left out, for it may only be that file's fault.
+void add_cross_faults(const species::Library& library, std::vector<base::Issue>& issues) {
+  for (const base::Issue& issue : species::check_library(library))
+    if (issue.severity == base::Severity::fault && issue.text.find("has no profile") == std::string::npos)
+      issues.push_back(issue);
+}
+
+}  // namespace
+
 Json species_check(Session& session) {
   (void)session;
   auto parsed = species::Library::read(base::data_folder());
@@ -327,6 +339,8 @@ Json species_check(Session& session) {
     for (const species::Region& region : parsed.value.regions())
       if (region.dangers_covered) result["covered_regions"].push_back(region.code);
     result["never_above_candidate"] = shut_json(p.never_above_candidate);
+  } else {
+    add_cross_faults(parsed.value, issues);
   }
   result["ok"] = !base::has_fault(issues);
   // Blocked pairs are notes, told by the shut names above; here they are only counted.

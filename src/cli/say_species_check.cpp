@@ -91,9 +91,13 @@ void warnings(Page& page, const Json& answer) {
 std::string say_species_check(const Json& answer, const Units&) {
   Page page;
   page.line(yes(answer, "ok") ? "The profiles hold no fault." : "The profiles hold faults:");
-  page.line(fmt::format("  {}, {}, {}: {} blocked, {} pending", counted(whole(answer, "profiles"), "profile"),
-                        counted(whole(answer, "values"), "value"), counted(whole(answer, "pairs"), "pair"),
-                        whole(answer, "blocked_pairs"), whole(answer, "pending_pairs")));
+  if (answer.contains("profiles"))
+    page.line(fmt::format("  {}, {}, {}: {} blocked, {} pending",
+                          counted(whole(answer, "profiles"), "profile"),
+                          counted(whole(answer, "values"), "value"), counted(whole(answer, "pairs"), "pair"),
+                          whole(answer, "blocked_pairs"), whole(answer, "pending_pairs")));
+  else
+    page.line("  How complete they are is counted when these are mended.");
   groups(page, answer);
   dangers(page, answer);
   shut(page, answer);
