@@ -1,10 +1,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 
 #include "key_answer.h"
 #include "stumpwise/app/actions.h"
+#include "stumpwise/earth/geodesic.h"
 #include "stumpwise/earth/projection.h"
 
 namespace stumpwise::app {
@@ -18,12 +18,6 @@ bool holds(const records::GroundRecord& ground, const LatLon& at) {
   return point.x_m >= ground.left_m && point.y_m <= ground.top_m &&
          point.x_m <= ground.left_m + ground.cols * ground.cell_m &&
          point.y_m >= ground.top_m - ground.rows * ground.cell_m;
-}
-
-double metres_between(const LatLon& a, const LatLon& b) {
-  const double north = (a.lat_deg - b.lat_deg) * 111'320;
-  const double east = (a.lon_deg - b.lon_deg) * 111'320 * std::cos(a.lat_deg * 0.017453292519943295);
-  return std::hypot(north, east);
 }
 
 bool shares(const std::vector<std::string>& a, const std::vector<std::string>& b) {
@@ -86,7 +80,7 @@ std::vector<double> key_prior(Session& session, const KeyRequest& request, const
   std::vector<std::string> genera;
   if (at && !place.ground.empty())
     for (const auto& host : session.book().hosts(place.ground))
-      if (metres_between(host.place, *at) <= kHostRadiusM) genera.push_back(host.genus);
+      if (earth::geodesic(host.place, *at).distance_m <= kHostRadiusM) genera.push_back(host.genus);
   const int month = base::month_of(date);
   std::vector<double> weights;
   for (std::size_t t = 0; t < profiles.size(); ++t) {

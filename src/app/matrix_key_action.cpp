@@ -12,8 +12,6 @@
 namespace stumpwise::app {
 namespace {
 
-constexpr double kDangerWeight = 1;  ///< as in key/advice.h
-
 std::size_t character_of(const key::Matrix& matrix, const std::string& id) {
   std::vector<std::string> ids;
   for (std::size_t c = 0; c < matrix.characters.size(); ++c) {
@@ -93,7 +91,7 @@ Json next_json(const key::Matrix& matrix, const std::vector<double>& share,
   const auto gains = key::Chooser(matrix).gains(share, asked);
   Json list = Json::array();
   for (std::size_t c = 0; c < gains.size(); ++c) {
-    const double drop = gains[c].names + kDangerWeight * gains[c].danger;
+    const double drop = gains[c].names + key::kDangerWeight * gains[c].danger;
     if (!asked[c])
       list.push_back({{"character", matrix.characters[c].id},
                       {"name", ""},

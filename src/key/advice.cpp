@@ -10,15 +10,10 @@
 namespace stumpwise::key {
 namespace {
 
-constexpr double kDangerWeight = 1, kListed = 1, kOther = 0.1, kDeadly = 2, kMustSee = 0.5;
+constexpr double kListed = 1, kOther = 0.1, kDeadly = 2, kMustSee = 0.5;
 
 bool among(const std::vector<std::string>& list, const std::string& text) {
   return std::find(list.begin(), list.end(), text) != list.end();
-}
-
-bool can_kill(const species::Profile& danger) {
-  return danger.danger &&
-         among({"AMA", "ORE", "GYR", "ANL", "MUS", "PAX", "RHA", "PLE"}, danger.danger->syndrome);
 }
 
 /// Spores are taken from a print.
@@ -72,14 +67,15 @@ double Adviser::gate_drop(const species::Character& row, const species::Profile&
   if (own == name.characters.end()) return 0;
   double drop = 0;
   for (const DangerVerdict& verdict : answer_.gate.undefeated) {
-    if (verdict.blocked || verdict.settled || among(verdict.groups, row.evidence_group)) continue;
-    if (!among(verdict.missing, row.id)) continue;
+    // `missing` names what can still settle it, or where only the weight is short (G6) what would add to it.
+    if (verdict.blocked || !among(verdict.missing, row.id)) continue;
     const species::Profile& danger = *gate_.library().find(verdict.id);
     const double chance = (1 - row.misread) * chance_of_contradiction(row, own->second, danger);
     if (chance <= 0) continue;
     ++advice.speaks_against;
     if (verdict.groups.size() == 1) ++advice.settles;
-    drop += chance * 0.5 * (verdict.listed ? kListed : kOther) * (can_kill(danger) ? kDeadly : 1);
+    drop += chance * 0.5 * (verdict.listed ? kListed : kOther) *
+            (deadly(gate_.library(), danger.id) ? kDeadly : 1);
   }
   return drop;
 }
@@ -107,6 +103,7 @@ Advice Adviser::advice(const species::Character& row, const Gain& gain) const {
   if (const species::Profile* name = gate_.library().find(answer_.name)) {
     result.loss_drop += gate_drop(row, *name, result);
     result.must_see = among(answer_.gate.must_see_missing, row.id);
+    if (row.id == "C44") result.must_see = answer_.gate.age_wanted;  // without it no missing stain counts
     if (result.must_see) result.loss_drop += kMustSee;
   }
   result.why = why(row, result);
@@ -123,7 +120,6 @@ std::vector<Advice> Adviser::list() const {
   std::vector<Advice> list;
   for (std::size_t c = 0; c < rows.size(); ++c)
     if (!asked[c]) list.push_back(advice(rows[c], gains[c]));
-  // The age stage names nobody, but without it no missing stain can count.
   std::erase_if(list, [](const Advice& each) { return each.loss_drop <= 1e-9; });
   std::stable_sort(list.begin(), list.end(), [](const Advice& a, const Advice& b) {
     return a.loss_drop / a.minutes > b.loss_drop / b.minutes;

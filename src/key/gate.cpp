@@ -219,6 +219,7 @@ void hold_stains(const species::Library& library, const std::vector<Observation>
       if (!any_among(reading_of(readings, id)->states, library.character(id)->timed))
         groups.insert(library.character(id)->evidence_group);
     if (groups.size() >= 2) continue;
+    result.age_wanted = true;
     result.reasons.push_back(
         "that nothing changed colour counts only on a fresh body: read its age, C44 (G4)");
     return;
@@ -230,7 +231,7 @@ void hold_stains(const species::Library& library, const std::vector<Observation>
 bool deadly(const species::Library& library, const std::string& id) {
   const species::Profile* danger = library.find(id);
   return danger && danger->danger &&
-         among({"AMA", "ORE", "GYR", "ANL", "MUS", "PAX", "RHA"}, danger->danger->syndrome);
+         among({"AMA", "ORE", "GYR", "ANL", "MUS", "PAX", "RHA", "PLE"}, danger->danger->syndrome);
 }
 
 bool in_closure(const species::Profile& danger, const std::vector<std::string>& regions) {

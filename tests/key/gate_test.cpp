@@ -87,11 +87,28 @@ TEST(Gate, G2WhatADangerDoesNotRecordSaysNothing) {
   EXPECT_FALSE(contradicts(library(), reading, at("X01"), {}).counts);
 }
 TEST(Gate, G3ColourSizeAndSmellNeverCount) {
-  for (const char* text : {"C15=blue", "C08=black", "C11=900 mm", "C29=chlorine", "C18.length=400"}) try {
-      const Observation reading = parse_observation(library(), text);
-      EXPECT_FALSE(contradicts(library(), reading, at("X01"), {}).counts) << text;
-    } catch (const Error&) {
-    }
+  for (const char* text : {"C15=purple", "C08=black", "C11=900 mm", "C29=chlorine", "C18.length=400"}) {
+    const Observation reading = parse_observation(library(), text);
+    ASSERT_TRUE(outside(reading, at("X01").characters.at(reading.character))) << text;
+    EXPECT_FALSE(contradicts(library(), reading, at("X01"), {}).counts) << text;
+    EXPECT_THAT(contradicts(library(), reading, at("X01"), {}).why_not, HasSubstr("(G3)")) << text;
+  }
+}
+TEST(Gate, G4WhereOnlyStainsSettleADangerItsAgeIsAskedFor) {
+  // O11 and X29: no chrome in the base is one of the two groups.
+  const auto body = typical_specimen(library(), at("O11"));
+  Question question;
+  question.name = "O11", question.regions = {"EU"}, question.most_next = 100;
+  for (const Observation& each : body)
+    if (each.character != "C44") question.readings.push_back(each);
+  const GateResult with = judge("O11", body), without = judge("O11", question.readings);
+  EXPECT_FALSE(with.age_wanted);
+  EXPECT_TRUE(without.age_wanted);
+  EXPECT_TRUE(verdict_on(without, "X29")->defeated);  // the age betters no verdict on a danger
+  EXPECT_THAT(without.reasons, Contains(HasSubstr("C44")));
+  const auto next = the_key().answer(question).next;
+  EXPECT_TRUE(
+      std::any_of(next.begin(), next.end(), [](const Advice& each) { return each.character == "C44"; }));
 }
 TEST(Gate, G3HabitCountsNotAgainstTheFourKillers) {
   const Observation reading = parse_observation(library(), "C17=lateral");

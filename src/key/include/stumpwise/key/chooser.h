@@ -6,6 +6,10 @@
 
 namespace stumpwise::key {
 
+/// Worth of a reading: what it tells of the name plus this times what it tells of "dangerous or not"
+/// (docs/key.md).
+inline constexpr double kDangerWeight = 1;
+
 /// What one more reading is expected to tell, in nats.
 struct Gain {
   double names = 0;   ///< about which taxon it is: mutual information of outcome and taxon

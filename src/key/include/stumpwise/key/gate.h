@@ -36,6 +36,7 @@ struct GateResult {
   std::vector<DangerVerdict> defeated;
   std::vector<std::string> must_see_missing;   ///< not observed
   std::vector<std::string> must_see_contrary;  ///< observed, not within the name's own states
+  bool age_wanted = false;                     ///< stains count only once the age of the body (C44) is read
   bool covered = false;                        ///< the book knows the dangers of the region
 };
 
